@@ -1,0 +1,1 @@
+"""Heaters On: the record of a valve machine being built and commissioned."""

@@ -1,0 +1,1 @@
+"""Gates, standing and readiness."""

@@ -1,0 +1,1 @@
+"""Django glue without a domain of its own."""

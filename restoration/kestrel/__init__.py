@@ -1,0 +1,1 @@
+"""The Kestrel Sands tide computer: the demonstration machine."""

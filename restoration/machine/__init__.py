@@ -1,0 +1,1 @@
+"""Racks, slots, designs, chassis, terminals, signals and interconnects."""

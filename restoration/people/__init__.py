@@ -1,0 +1,1 @@
+"""Volunteers, what each may do, and how they sign in."""

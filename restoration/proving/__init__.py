@@ -1,0 +1,1 @@
+"""Cold checks, bench tests, joining, ring-outs and signal checks."""

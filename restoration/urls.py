@@ -1,0 +1,14 @@
+"""Every address of the site."""
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("restoration.commissioning.urls")),
+    path("people/", include("restoration.people.urls")),
+    path("log-book/", include("restoration.logbook.urls")),
+    path("machine/", include("restoration.machine.urls")),
+    path("workshop/", include("restoration.workshop.urls")),
+    path("proving/", include("restoration.proving.urls")),
+    path("faults/", include("restoration.faults.urls")),
+    path("demo/", include("restoration.kestrel.urls")),
+]

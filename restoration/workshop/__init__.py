@@ -1,0 +1,1 @@
+"""The builder's work, from allotting to hand-over and receiving."""

@@ -1,0 +1,115 @@
+"""What every test may lean on: a fixed cast, and a database that can be emptied between tests."""
+
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.core.management import call_command
+from django.db import connection
+from django.test import Client, TransactionTestCase
+
+from restoration.logbook.guards import install_guards, remove_guards
+from restoration.people.models import Person, RoleHolding
+from restoration.people.roles import Role
+
+os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # Playwright's sync driver runs an event loop
+
+_empty_tables = TransactionTestCase._fixture_teardown
+
+
+def _empty_tables_without_guards(self: Any) -> None:
+    """The guards of the log book refuse the emptying that follows a test with real transactions."""
+    remove_guards(connection)
+    _empty_tables(self)
+    install_guards(connection)
+
+
+TransactionTestCase._fixture_teardown = _empty_tables_without_guards  # type: ignore[method-assign]
+
+
+@pytest.fixture(autouse=True)
+def _own_media(settings: Any, tmp_path: Path) -> None:
+    """Each test keeps its uploads to itself."""
+    settings.MEDIA_ROOT = tmp_path / "media"
+
+
+def make_person(name: str, *roles: Role, email: str | None = "") -> Person:
+    """Make a volunteer with roles; an e-mail address follows from the name unless None is given."""
+    address = f"{name.lower().replace(' ', '.')}@kestrelsands.example" if email == "" else email
+    person = Person.objects.create(display_name=name, email=address)
+    RoleHolding.objects.bulk_create(RoleHolding(person=person, role=role) for role in roles)
+    return person
+
+
+@pytest.fixture
+def site_lead(db: None) -> Person:
+    return make_person("Ama Boateng", Role.SITE_LEAD)
+
+
+@pytest.fixture
+def builder(db: None) -> Person:
+    return make_person("Pilar Ortuno", Role.BUILDER)
+
+
+@pytest.fixture
+def tester(db: None) -> Person:
+    return make_person("Tomasz Wilk", Role.TESTER)
+
+
+@pytest.fixture
+def second_tester(db: None) -> Person:
+    return make_person("Marek Hale", Role.TESTER)
+
+
+@pytest.fixture
+def power_person(db: None) -> Person:
+    return make_person("Ilse Brandt", Role.POWER)
+
+
+@pytest.fixture
+def drawings_keeper(db: None) -> Person:
+    return make_person("Owen Prys", Role.DRAWINGS)
+
+
+@pytest.fixture
+def storekeeper(db: None) -> Person:
+    return make_person("Nell Farrow", Role.STORES)
+
+
+@pytest.fixture
+def coordinator(db: None) -> Person:
+    return make_person("Joan Teague", Role.COORDINATOR)
+
+
+@pytest.fixture
+def never_signs_in(db: None) -> Person:
+    return make_person("Wilf Sandle", Role.BUILDER, email=None)
+
+
+@pytest.fixture
+def as_person() -> Any:
+    """Give a client signed in as a person."""
+
+    def sign_in(person: Person) -> Client:
+        client = Client()
+        client.force_login(person)
+        return client
+
+    return sign_in
+
+
+@pytest.fixture
+def run_command(capsys: pytest.CaptureFixture[str]) -> Any:
+    """Run a management command; return its exit status and what it printed."""
+
+    def run(*words: str) -> tuple[int, str, str]:
+        status = 0
+        try:
+            call_command(*words)
+        except SystemExit as end:
+            status = int(end.code or 0)
+        printed = capsys.readouterr()
+        return status, printed.out, printed.err
+
+    return run
