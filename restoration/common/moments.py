@@ -1,0 +1,16 @@
+"""When something was done: now or earlier, never later."""
+
+from datetime import datetime, timedelta
+
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+CLOCKS_DIFFER_BY = timedelta(minutes=5)  # common practice, no source: two phones seldom differ by more
+
+
+def refuse_future(moment: datetime, *, now: datetime | None = None) -> None:
+    """Refuse a moment that has not come yet; clocks may differ by five minutes."""
+    now = now or timezone.now()
+    if moment > now + CLOCKS_DIFFER_BY:
+        given, today = (timezone.localtime(each).strftime("%d %b %Y, %H:%M") for each in (moment, now))
+        raise ValidationError(f"{given} has not come yet: it is {today} now. Give the time it was done.")

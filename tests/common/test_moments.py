@@ -1,0 +1,21 @@
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from django.core.exceptions import ValidationError
+
+from restoration.common.moments import refuse_future
+
+NOW = datetime(2026, 3, 7, 10, 30, tzinfo=UTC)
+
+
+@pytest.mark.parametrize("late", [timedelta(days=-400), timedelta(0), timedelta(minutes=5)])
+def test_the_past_and_a_clock_a_little_fast_are_taken(late):
+    refuse_future(NOW + late, now=NOW)
+
+
+def test_a_moment_to_come_is_refused_with_both_moments_named():
+    with pytest.raises(ValidationError) as refused:
+        refuse_future(NOW + timedelta(days=1), now=NOW)
+    assert refused.value.messages == [
+        "08 Mar 2026, 10:30 has not come yet: it is 07 Mar 2026, 10:30 now. Give the time it was done."
+    ]
