@@ -1,0 +1,86 @@
+"""Gate marks of chassis and interconnects, worked out by an app above and shown on the pages of this one.
+
+What a chassis or an interconnect stands at is judged above; the rack's front, the lists and the page of
+an interconnect show it. The app above registers where marks come from when it starts.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+
+NOT_DONE = "not done"
+PASSED = "passed"
+# The worst first: one mark for a whole row of gates shows the first of these that any gate stands at.
+GRAVEST_FIRST = ("failed", "in doubt", "withdrawn", "on concession")
+
+
+@dataclass(frozen=True)
+class GateMark:
+    """How one gate stands, and why."""
+
+    gate: str
+    standing: str
+    reasons: tuple[str, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """The gate and its standing, as a mark is named aloud."""
+        return f"{self.gate}: {self.standing}"
+
+
+@dataclass(frozen=True)
+class Marks:
+    """The gate marks of many chassis and interconnects, by row id, in the order of the gates."""
+
+    chassis: dict[int, list[GateMark]] = field(default_factory=dict)
+    interconnects: dict[int, list[GateMark]] = field(default_factory=dict)
+
+    def of_chassis(self, row_id: int) -> list[GateMark]:
+        """The marks of one chassis; none where nobody works them out."""
+        return self.chassis.get(row_id, [])
+
+    def of_interconnect(self, row_id: int) -> list[GateMark]:
+        """The marks of one interconnect; none where nobody works them out."""
+        return self.interconnects.get(row_id, [])
+
+
+MarksSource = Callable[[Sequence[int], Sequence[int]], Marks]
+
+
+def _no_marks(chassis_ids: Sequence[int], interconnect_ids: Sequence[int]) -> Marks:
+    return Marks()
+
+
+_source: MarksSource = _no_marks
+
+
+def set_marks_source(source: MarksSource) -> None:
+    """Say where marks come from: `source(chassis_ids, interconnect_ids)`, in a constant number of reads."""
+    global _source
+    _source = source
+
+
+def marks_for(*, chassis_ids: Iterable[int] = (), interconnect_ids: Iterable[int] = ()) -> Marks:
+    """Fetch the gate marks of these chassis and interconnects, in a constant number of reads."""
+    wanted_chassis, wanted_links = list(chassis_ids), list(interconnect_ids)
+    if not wanted_chassis and not wanted_links:
+        return Marks()
+    return _source(wanted_chassis, wanted_links)
+
+
+def one_mark(marks: Sequence[GateMark]) -> str:
+    """Sum a row of gates up in one standing: the gravest, else passed if all are, else how far it came.
+
+    >>> one_mark([GateMark("joined", "passed"), GateMark("rung out", "in doubt")])
+    'in doubt'
+    >>> one_mark([GateMark("joined", "passed"), GateMark("rung out", "not done")])
+    'in hand'
+    >>> one_mark([])
+    'not done'
+    """
+    standings = [mark.standing for mark in marks]
+    for grave in GRAVEST_FIRST:
+        if grave in standings:
+            return grave
+    if not standings or all(standing == NOT_DONE for standing in standings):
+        return NOT_DONE
+    return PASSED if all(standing == PASSED for standing in standings) else "in hand"
