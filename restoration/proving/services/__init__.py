@@ -1,0 +1,1 @@
+"""Acts of proving, by noun; what other apps call is named here."""

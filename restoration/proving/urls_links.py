@@ -1,0 +1,5 @@
+"""Addresses of what is done to interconnects."""
+
+from django.urls import URLPattern
+
+urlpatterns: list[URLPattern] = []
