@@ -1,1 +1,1 @@
-"""The Kestrel Sands tide computer: the demonstration machine."""
+"""The demonstration: the Kestrel Sands tide computer, half rebuilt. Everything here is invented."""
