@@ -555,7 +555,7 @@ class Migration(migrations.Migration):
                 ("channel", models.CharField(blank=True, max_length=60)),
                 ("probe_scale", models.FloatField(default=1)),
                 ("start_s", models.FloatField()),
-                ("interval_s", models.FloatField()),
+                ("interval_s", models.FloatField(blank=True, null=True)),
                 ("sample_count", models.PositiveIntegerField()),
                 ("packed", models.BinaryField()),
                 ("packing", models.JSONField()),

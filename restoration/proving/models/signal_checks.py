@@ -2,11 +2,13 @@
 
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
 from restoration.machine.models import Interconnect
 from restoration.machine.models.limits import LimitRow
 from restoration.machine.records import Conditions, Record, Result
 from restoration.proving.models.instruments import Instrument
+from restoration.proving.models.wire_checks import LinkRecordQuerySet
 
 
 class End(models.TextChoices):
@@ -36,6 +38,8 @@ class SignalCheck(Record, Conditions):
     parts_changed = models.TextField(blank=True)
     result = models.CharField(max_length=20, choices=Result.choices)
 
+    objects = LinkRecordQuerySet.as_manager()
+
     class Meta(Record.Meta):
         constraints = [
             *Record.Meta.constraints,
@@ -53,6 +57,9 @@ class SignalCheck(Record, Conditions):
 
     def __str__(self) -> str:
         return f"signal check {self.pk} of {self.interconnect}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("proving:signal-check-detail", args=[self.pk])
 
 
 class SignalReading(LimitRow):
@@ -95,7 +102,7 @@ class Capture(models.Model):
     channel = models.CharField(max_length=60, blank=True)
     probe_scale = models.FloatField(default=1)
     start_s = models.FloatField()
-    interval_s = models.FloatField()
+    interval_s = models.FloatField(null=True, blank=True)  # unknown where neither the file nor the person says
     sample_count = models.PositiveIntegerField()
     packed = models.BinaryField()
     packing = models.JSONField()

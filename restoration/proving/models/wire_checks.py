@@ -1,10 +1,31 @@
 """An interconnect joined, lifted and rung out."""
 
+from datetime import datetime
+from typing import Any
+
 from django.db import models
 from django.db.models import Q
 
 from restoration.machine.models import Interconnect
 from restoration.machine.records import Record, Result
+
+
+class LinkRecordQuerySet(models.QuerySet[Any]):
+    def of(self, interconnect: Interconnect) -> "LinkRecordQuerySet":
+        """The records of one interconnect, oldest first."""
+        return self.filter(interconnect=interconnect).order_by("done_at", "pk")
+
+    def in_force(self) -> "LinkRecordQuerySet":
+        """Those that no correction has replaced."""
+        return self.filter(replaced_by=None)
+
+    def newest_at(self, interconnect: Interconnect, moment: datetime) -> Any:
+        """The record that held at a moment, or None where there was none yet."""
+        return self.of(interconnect).in_force().filter(done_at__lte=moment).last()
+
+    def with_people(self) -> "LinkRecordQuerySet":
+        """With the names of those who did, saw and entered it, in one read."""
+        return self.select_related("done_by", "second_person", "entered_by")
 
 
 class JoiningKind(models.TextChoices):
@@ -20,6 +41,8 @@ class Joining(Record):
 
     interconnect = models.ForeignKey(Interconnect, on_delete=models.PROTECT, related_name="joinings")
     kind = models.CharField(max_length=10, choices=JoiningKind.choices, default=JoiningKind.JOINED)
+
+    objects = LinkRecordQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = [
@@ -49,6 +72,8 @@ class RingOut(Record):
     test_v = models.FloatField(null=True, blank=True)
     both_labels_read = models.BooleanField(default=False)
     result = models.CharField(max_length=20, choices=Result.choices)
+
+    objects = LinkRecordQuerySet.as_manager()
 
     class Meta(Record.Meta):
         constraints = [
