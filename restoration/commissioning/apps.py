@@ -1,5 +1,18 @@
+from typing import Any
+
 from django.apps import AppConfig
 
 
 class CommissioningConfig(AppConfig):
     name = "restoration.commissioning"
+
+    def ready(self) -> None:
+        from restoration.machine.events import facts_changed
+
+        facts_changed.connect(_follow, dispatch_uid="commissioning.standing")
+
+
+def _follow(sender: Any, chassis: frozenset[int], interconnects: frozenset[int], **kwargs: Any) -> None:
+    from restoration.commissioning.services import recompute
+
+    recompute(chassis=chassis, interconnects=interconnects)

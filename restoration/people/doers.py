@@ -15,22 +15,22 @@ from restoration.people.models import Person
 
 
 class MomentField(forms.DateTimeField):
-    """A moment by the clock of the site, now unless told otherwise; a moment to come is refused."""
+    """A moment by the clock of the site; left empty it is now, to the second. A moment to come is refused.
+
+    It starts empty on purpose: the minute at which a page was opened is not the moment of the act, and two
+    acts in one minute would lose their order.
+    """
 
     widget = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
 
     def __init__(self, **kwargs: Any) -> None:
-        super().__init__(**{"required": False, "initial": _this_minute, **kwargs})
+        super().__init__(**{"required": False, "help_text": "Leave it empty for now.", **kwargs})
 
     def clean(self, value: Any) -> datetime:
         """Read the moment; an empty field means now."""
         moment = super().clean(value) or timezone.now()
         refuse_future(moment)
         return moment
-
-
-def _this_minute() -> datetime:
-    return timezone.localtime().replace(second=0, microsecond=0)
 
 
 class DoerForm(TokenForm):

@@ -1,0 +1,63 @@
+"""The history of one item, as it is gathered from several kinds of record."""
+
+from collections import defaultdict
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from django.db.models import Model, QuerySet
+from django.utils import timezone
+
+from restoration.engineering.standing import Change, Evidence, State
+from restoration.machine.records import Result
+
+RESULTS = {
+    Result.PASSED.value: State.PASSED,
+    Result.FAILED.value: State.FAILED,
+    Result.TOO_CLOSE.value: State.IN_HAND,
+    Result.CANNOT_TELL.value: State.IN_HAND,
+}
+
+
+@dataclass
+class History:
+    """What was recorded of one item, and what was changed at it."""
+
+    evidence: list[Evidence] = field(default_factory=list)
+    changes: list[Change] = field(default_factory=list)
+
+
+class Histories(defaultdict[int, History]):
+    """Histories by row id; an item nothing is known of has an empty one."""
+
+    def __init__(self) -> None:
+        super().__init__(History)
+
+
+def day(moment: datetime) -> str:
+    """Write a day as people say it: 3 May 2026."""
+    local = timezone.localtime(moment)
+    return f"{local.day} {local:%b %Y}"
+
+
+def only(rows: QuerySet[Any], field_name: str, ids: Collection[int] | None) -> QuerySet[Any]:
+    """Narrow rows to some ids, or leave them whole for a full recompute."""
+    return rows if ids is None else rows.filter(**{f"{field_name}__in": ids})
+
+
+def judged_record(gate: str, kind: str, row: dict[str, Any]) -> Evidence:
+    """Turn a record with a worked-out result, and perhaps a concession, into evidence."""
+    state, said = RESULTS[row["result"]], f"{kind.capitalize()} {row['pk']} by {row['done_by__display_name']}"
+    said = f"{said} on {day(row['done_at'])}: {row['result']}."
+    if row.get("concession__reason"):
+        state = State.ON_CONCESSION
+        said = f"{said[:-1]}; accepted on concession: {row['concession__reason']}"
+    replaces = f"{kind} {row['replaces_id']}" if row["replaces_id"] else ""
+    return Evidence(gate, row["done_at"], f"{kind} {row['pk']}", state, said, replaces, row["pk"])
+
+
+def judged_rows(model: type[Model], item: str, ids: Collection[int] | None, *more: str) -> QuerySet[Any]:
+    """Read just what `judged_record` needs of one kind of record."""
+    rows = only(model._default_manager.all(), item, ids)
+    return rows.values("pk", item, "done_at", "done_by__display_name", "result", "replaces_id", *more).order_by()

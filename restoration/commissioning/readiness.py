@@ -1,0 +1,152 @@
+"""Turns the rows of a rack into the facts that `engineering.readiness` judges."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from django.db.models import Q
+
+from restoration.commissioning.gates import ACTS, CHASSIS_GATES, LINK_GATES
+from restoration.commissioning.reading import not_done, standings_of
+from restoration.engineering.readiness import LinkFacts, Missing, RackReadiness, SlotFacts, rack_readiness
+from restoration.engineering.standing import Standing
+from restoration.faults.models import Fault
+from restoration.machine.models import Chassis, Interconnect, Rack, Slot
+from restoration.workshop.models import Step, StepKind
+
+
+@dataclass(frozen=True)
+class Meant:
+    """A chassis and the slot it is in, or will go to."""
+
+    pk: int
+    serial: str
+    builder: str
+    is_handed_over: bool
+    standings: tuple[Standing, ...]
+
+
+def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
+    """Work out the readiness of these racks, in a fixed number of queries."""
+    racks = list(racks)
+    slots = list(Slot.objects.from_the_top().exclude(design=None).select_related("rack"))
+    meant = chassis_meant_for(slots)
+    facts = {slot.pk: _slot_facts(slot, meant.get(slot.pk)) for slot in slots}
+    by_rack = defaultdict(list)
+    for slot in slots:
+        by_rack[slot.rack_id].append(facts[slot.pk])
+    links = _links_by_rack(racks)
+    everywhere = list(facts.values())
+    return [
+        rack_readiness(
+            rack.code,
+            by_rack[rack.pk],
+            links[rack.pk],
+            chassis_gates=CHASSIS_GATES,
+            link_gates=LINK_GATES,
+            slots_elsewhere=everywhere,
+        )
+        for rack in racks
+    ]
+
+
+def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
+    """Say for each slot which chassis is in it; empty slots get the unit of their design that is furthest on."""
+    chassis = list(
+        Chassis.objects.filter(design__in={slot.design_id for slot in slots})
+        .select_related("builder")
+        .order_by("serial")
+    )
+    ids = [unit.pk for unit in chassis]
+    in_slot = dict(Chassis.objects.fitted().values_list("pk", "fittings__slot_id").filter(fittings__removed_at=None))
+    handed_over = set(Step.objects.filter(kind=StepKind.HANDED_OVER).values_list("chassis_id", flat=True))
+    standings = standings_of("chassis", ids)
+    units = {
+        unit.pk: Meant(unit.pk, unit.serial, str(unit.builder or ""), unit.pk in handed_over, standings[unit.pk])
+        for unit in chassis
+    }
+    meant = {slot: units[pk] for pk, slot in in_slot.items() if pk in units}
+    waiting: dict[int | None, list[Meant]] = defaultdict(list)
+    for unit in chassis:
+        if unit.pk not in in_slot:
+            waiting[unit.design_id].append(units[unit.pk])
+    for queue in waiting.values():
+        queue.sort(key=lambda unit: sum(standing.is_good for standing in unit.standings))
+    for slot in slots:
+        if slot.pk not in meant and waiting[slot.design_id]:
+            meant[slot.pk] = waiting[slot.design_id].pop()
+    return meant
+
+
+def _slot_facts(slot: Slot, unit: Meant | None) -> SlotFacts:
+    if unit is None:
+        nothing = tuple(not_done(gate) for gate in CHASSIS_GATES)
+        return SlotFacts(slot.code, slot.function, "", nothing, "the site lead, to allot one")
+    with_whom = "the site team" if unit.is_handed_over or not unit.builder else unit.builder
+    return SlotFacts(slot.code, slot.function, unit.serial, unit.standings, with_whom)
+
+
+def _links_by_rack(racks: list[Rack]) -> dict[int, list[LinkFacts]]:
+    ids = {rack.pk for rack in racks}
+    rows = list(
+        Interconnect.objects.filter(Q(source__slot__rack__in=ids) | Q(load__slot__rack__in=ids))
+        .values_list("pk", "code", "source__slot__code", "load__slot__code", "source__slot__rack", "load__slot__rack")
+        .order_by("code")
+    )
+    links = [row[0] for row in rows]
+    standings = standings_of("interconnect", links)
+    faults = defaultdict(list)
+    for number, link in Fault.objects.open().filter(interconnect__in=links).values_list("pk", "interconnect"):
+        faults[link].append(str(number))
+    by_rack: dict[int, list[LinkFacts]] = defaultdict(list)
+    for pk, code, source, load, source_rack, load_rack in rows:
+        facts = LinkFacts(code, source, load, standings[pk], tuple(faults[pk]))
+        for rack in {source_rack, load_rack} & ids:
+            by_rack[rack].append(facts)
+    return by_rack
+
+
+def sentence(readiness: RackReadiness) -> str:
+    """Answer "is this rack ready, and what holds it?" in one breath."""
+    if readiness.is_ready:
+        return "Ready: every chassis is fitted and every signal proved."
+    if not readiness.missing:
+        return "There is nothing in this rack yet to be ready."
+    nearest = readiness.missing[0]
+    doubts = len(readiness.in_doubt)
+    doubted = f" {doubts} in doubt." if doubts else ""
+    return f"Not ready: {len(readiness.missing)} things are missing.{doubted} Nearest: {say(nearest)}"
+
+
+def say(item: Missing) -> str:
+    """Say what is missing as a person would: what, what to do, whom it waits for."""
+    what = f"chassis for slot {item.code}" if item.kind == "slot" else f"link {item.code}"
+    acts = ", then ".join(ACTS.get(act, act) for act in item.acts)
+    return f"{what}: {acts}; waits for {item.waits_for}."
+
+
+def as_json(readiness: RackReadiness) -> dict[str, object]:
+    """The same answer for a program."""
+    return {
+        "rack": readiness.rack,
+        "ready": readiness.is_ready,
+        "gates": [
+            {"gate": count.gate, "total": count.total, "stand": count.good, **{str(s): n for s, n in count.by_state}}
+            for count in readiness.gates
+        ],
+        "missing": [_item_json(item) for item in readiness.missing],
+        "in_doubt": [_item_json(item) for item in readiness.in_doubt],
+    }
+
+
+def _item_json(item: Missing) -> dict[str, object]:
+    return {
+        "kind": item.kind,
+        "code": item.code,
+        "acts": list(item.acts),
+        "distance": item.distance,
+        "waits_for": item.waits_for,
+        "frees": item.frees,
+        "state": item.state.value,
+        "reasons": list(item.reasons),
+    }

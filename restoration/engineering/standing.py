@@ -1,0 +1,124 @@
+"""Standing: how one gate of one item stands, worked out from records and changes alone.
+
+Nobody types a standing in. The newest record of a gate decides; a change after it puts it in doubt; a
+correction takes the place of the record that it replaces. Common practice of commissioning, no source.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+
+class State(StrEnum):
+    """The ways a gate can stand; "in doubt" is never taken for "passed"."""
+
+    NOT_DONE = "not done"
+    IN_HAND = "in hand"
+    PASSED = "passed"
+    ON_CONCESSION = "on concession"
+    FAILED = "failed"
+    IN_DOUBT = "in doubt"
+    WITHDRAWN = "withdrawn"
+
+
+GOOD = frozenset({State.PASSED, State.ON_CONCESSION})
+DOUBTABLE = GOOD | {State.IN_HAND}
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """One record: the gate it speaks of, when, what it says of that gate, and its name for people.
+
+    `number` settles the order of two records of one moment: the one entered later decides.
+    """
+
+    gate: str
+    at: datetime
+    name: str
+    state: State
+    said: str = ""
+    replaces: str = ""
+    number: int = 0
+
+
+@dataclass(frozen=True)
+class Change:
+    """Something done at a moment that puts earlier evidence of these gates in doubt."""
+
+    gates: frozenset[str]
+    at: datetime
+    what: str
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a gate stands, since when, and why: whole sentences, the newest first."""
+
+    gate: str
+    state: State
+    since: datetime | None = None
+    reasons: tuple[str, ...] = ()
+
+    @property
+    def is_good(self) -> bool:
+        """Whether the gate is open: passed, or passed on concession."""
+        return self.state in GOOD
+
+
+def in_force(evidence: Iterable[Evidence]) -> list[Evidence]:
+    """Leave out each record that another record replaces; sort by time, then by number.
+
+    >>> from datetime import UTC, datetime
+    >>> noon = datetime(2026, 5, 3, 12, tzinfo=UTC)
+    >>> wrong = Evidence("rung out", noon, "ring-out 8", State.FAILED)
+    >>> right = Evidence("rung out", noon, "ring-out 9", State.PASSED, replaces="ring-out 8")
+    >>> [record.name for record in in_force([right, wrong])]
+    ['ring-out 9']
+    """
+    records = list(evidence)
+    replaced = {record.replaces for record in records if record.replaces}
+    return sorted((record for record in records if record.name not in replaced), key=lambda r: (r.at, r.number, r.name))
+
+
+def standing_of(gate: str, evidence: Iterable[Evidence], changes: Iterable[Change] = ()) -> Standing:
+    """Work out how a gate stands.
+
+    The newest record in force decides. Each change strictly after it puts a good (or half-made) record in
+    doubt, and every such change is named; a failed record stays failed, whatever came after. Records and
+    changes of other gates are passed over, so the whole history of an item may be given.
+
+    Times must all carry a time zone. Errors: TypeError where a time without zone meets one with a zone.
+
+    >>> from datetime import UTC, datetime
+    >>> may = lambda day: datetime(2026, 5, day, tzinfo=UTC)
+    >>> check = Evidence("signal-checked", may(1), "signal check 4", State.PASSED)
+    >>> swap = Change(frozenset({"signal-checked"}), may(3), "Chassis SR-11 was withdrawn from slot C-06.")
+    >>> standing_of("signal-checked", [check]).state.value
+    'passed'
+    >>> standing_of("signal-checked", [check], [swap]).state.value
+    'in doubt'
+    >>> again = Evidence("signal-checked", may(4), "signal check 5", State.PASSED)
+    >>> standing_of("signal-checked", [check, again], [swap]).state.value
+    'passed'
+    >>> standing_of("signal-checked", []).state.value
+    'not done'
+    """
+    records = in_force(record for record in evidence if record.gate == gate)
+    if not records:
+        return Standing(gate, State.NOT_DONE)
+    newest = records[-1]
+    said = (newest.said,) if newest.said else ()
+    later = sorted((c for c in changes if gate in c.gates and c.at > newest.at), key=lambda c: (c.at, c.what))
+    if not later or newest.state not in DOUBTABLE:
+        return Standing(gate, newest.state, newest.at, said)
+    why = tuple(dict.fromkeys(change.what for change in reversed(later)))
+    return Standing(gate, State.IN_DOUBT, later[0].at, (*why, *said))
+
+
+def all_standings(
+    gates: Iterable[str], evidence: Iterable[Evidence], changes: Iterable[Change] = ()
+) -> tuple[Standing, ...]:
+    """Work out every gate of one item, in the order given."""
+    evidence, changes = tuple(evidence), tuple(changes)
+    return tuple(standing_of(gate, evidence, changes) for gate in gates)
