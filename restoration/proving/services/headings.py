@@ -1,0 +1,79 @@
+"""What every record of a link shares when it is stored: its moment, its pair, and what it corrects."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.utils import timezone
+
+from restoration.common.moments import refuse_future
+from restoration.machine.models import Interconnect
+from restoration.people.models import Person
+
+
+@dataclass(frozen=True)
+class Heading:
+    """Who did it, who saw it, who entered it and when; and the record it takes the place of, with the reason."""
+
+    done_by: Person
+    second_person: Person | None
+    entered_by: Person
+    at: datetime
+    replaces: Any = None
+    replaces_why: str = ""
+
+    def fields(self) -> dict[str, Any]:
+        """Give the fields of the record's heading."""
+        return {
+            "done_by": self.done_by,
+            "second_person": self.second_person,
+            "entered_by": self.entered_by,
+            "done_at": self.at,
+            "replaces": self.replaces,
+            "replaces_why": self.replaces_why,
+        }
+
+    def told_by(self) -> Person | None:
+        """Name the doer where another entered it."""
+        return self.done_by if self.done_by != self.entered_by else None
+
+    def correction(self) -> str:
+        """Say, for the log book, what this takes the place of."""
+        if self.replaces is None:
+            return ""
+        return f" This takes the place of {self.replaces}, because: {self.replaces_why}"
+
+
+def head_record(
+    *,
+    interconnect: Interconnect,
+    done_by: Person,
+    second_person: Person | None,
+    entered_by: Person,
+    at: datetime | None = None,
+    replaces: Any = None,
+    replaces_why: str = "",
+    second_needed: str = "",
+) -> Heading:
+    """Check the heading of a record; `second_needed` is the sentence said where a second person is missing."""
+    moment = at or timezone.now()
+    refuse_future(moment)
+    if second_needed and second_person is None:
+        raise ValidationError({"second_person": second_needed})
+    if second_person is not None and second_person == done_by:
+        sentence = f"The second person must be another than the doer, and both are {done_by}."
+        raise ValidationError({"second_person": sentence})
+    if replaces is not None:
+        _refuse_correction(replaces, interconnect, replaces_why)
+    return Heading(done_by, second_person, entered_by, moment, replaces, replaces_why.strip())
+
+
+def _refuse_correction(replaces: Any, interconnect: Interconnect, why: str) -> None:
+    if not why.strip():
+        raise ValidationError({"replaces_why": "A correction says why the earlier record was wrong."})
+    if replaces.interconnect_id != interconnect.pk:
+        raise ValidationError(f"{replaces} is a record of another link, and cannot be corrected by one of this.")
+    later = type(replaces).objects.filter(replaces=replaces).first()
+    if later is not None:
+        raise ValidationError(f"{replaces} was corrected already, by record {later.pk}; correct that one.")
