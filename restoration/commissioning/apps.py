@@ -7,8 +7,10 @@ class CommissioningConfig(AppConfig):
     name = "restoration.commissioning"
 
     def ready(self) -> None:
+        from restoration.commissioning import panels
         from restoration.machine.events import facts_changed
 
+        panels.register()
         facts_changed.connect(_follow, dispatch_uid="commissioning.standing")
 
 
