@@ -1,0 +1,183 @@
+"""What happens around an edge: overshoot, undershoot, preshoot, settling, ringing, and the noise of rest."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from restoration.engineering.captures.record import Samples
+from restoration.engineering.pulses.edges import Edges
+from restoration.engineering.pulses.levels import States
+
+MOST_EDGES = 64
+"""Edges looked at closely, spread evenly over the record."""
+NOISE_BAND = 4.0
+"""Standard deviations of noise within which an excursion is not told from noise."""
+FEWEST_IN_HALF_CYCLE = 3
+LEAST_RING = 0.002
+"""Part of the amplitude below which an excursion is not called ringing, however quiet the trace."""
+
+
+@dataclass(frozen=True)
+class Aberration:
+    """One edge's surroundings, amplitude 1: excursions, settling and ringing in samples; None where not told."""
+
+    overshoot: float
+    undershoot: float
+    preshoot: float
+    settling: float | None
+    ringing_period: float | None
+    ringing_decay: float | None
+    half_cycles: int
+
+
+@dataclass(frozen=True)
+class _Side:
+    """Trace beside an edge with the old level at 0 and the new one at 1."""
+
+    before: Samples
+    after: Samples
+    offset: float
+    closes: bool
+
+
+def look_at_edges(
+    values: Samples, states: States, edges: Edges, band: float, noise_v: float
+) -> list[tuple[bool, Aberration]]:
+    """Aberrations of up to 64 edges, each with whether the edge rises.
+
+    The post-transition region runs from the edge to the middle of the way to the next (to the end of the record after
+    the last), the pre-transition region from the middle of the way from the edge before. In the post-transition region
+    overshoot is the excursion past the new level, and undershoot the excursion back short of it afterwards; preshoot
+    is the excursion past the old level, away from the new one, before the edge. Excursions within four standard
+    deviations of noise are 0. Settling runs from the 50 % instant until the trace stays within ``band`` of the new
+    level; ringing from the crossings of the new level that are followed by an excursion above noise.
+    IEEE 181 regions and terms; the length of the regions is own choice.
+    """
+    chosen = np.unique(np.linspace(0, len(edges) - 1, min(MOST_EDGES, len(edges))).astype(int))
+    floor = max(NOISE_BAND * noise_v / states.amplitude_v, 1e-9)
+    return [(bool(edges.rising[at]), _aberration(_side(values, states, edges, int(at)), band, floor)) for at in chosen]
+
+
+def _side(values: Samples, states: States, edges: Edges, at: int) -> _Side:
+    middle = float(edges.middle[at])
+    start = 0 if at == 0 else math.ceil((middle + edges.middle[at - 1]) / 2)
+    closes = at + 1 < len(edges)
+    stop = math.floor((middle + edges.middle[at + 1]) / 2) + 1 if closes else values.size
+    begin = math.floor(edges.begin[at]) + 1 if not math.isnan(edges.begin[at]) else math.ceil(middle)
+    turn = math.ceil(middle)
+    rising = bool(edges.rising[at])
+    old, sign = (states.low_v, 1.0) if rising else (states.high_v, -1.0)
+    before = (values[start:begin] - old) * (sign / states.amplitude_v)
+    after = (values[turn:stop] - old) * (sign / states.amplitude_v)
+    return _Side(before, after, turn - middle, closes)
+
+
+def _aberration(side: _Side, band: float, floor: float) -> Aberration:
+    after = side.after - 1.0
+    if not after.size:
+        return Aberration(0.0, 0.0, 0.0, None, None, None, 0)
+    peak = int(after.argmax())
+    overshoot = _told(float(after[peak]), floor)
+    undershoot = _told(-float(after[peak:].min()), floor) if overshoot else 0.0
+    preshoot = _told(-float(side.before.min()), floor) if side.before.size else 0.0
+    period, decay, half_cycles = _ringing(after, max(floor, LEAST_RING)) if overshoot else (None, None, 0)
+    settling = _settling(after, band, side.offset) if band > floor else None
+    return Aberration(overshoot, max(undershoot, 0.0), preshoot, settling, period, decay, half_cycles)
+
+
+def _told(excursion: float, floor: float) -> float:
+    return excursion if excursion > floor else 0.0
+
+
+def _settling(after: Samples, band: float, offset: float) -> float | None:
+    """Instant, from the middle of the edge, after which the trace stays within the band; None if it does not."""
+    outside = np.flatnonzero(np.abs(after) > band)
+    if not outside.size:
+        return offset
+    last = int(outside[-1])
+    if last + 1 >= after.size:
+        return None
+    here, there = after[last], after[last + 1]
+    edge = math.copysign(band, here)
+    return offset + last + float((here - edge) / (here - there))
+
+
+def _ringing(after: Samples, floor: float) -> tuple[float | None, float | None, int]:
+    """Period and decay time constant of a ring, in samples, and the half cycles seen above the floor.
+
+    Crossings of the new level are half periods of a damped oscillation whatever its damping; the decay comes from a
+    straight line through the logarithm of successive excursions.
+    """
+    strong = np.flatnonzero(np.abs(after) > floor)
+    turns = np.flatnonzero(np.diff(np.signbit(after[strong]).astype(np.int8))) if strong.size else strong
+    half_cycles = int(turns.size)
+    if half_cycles < 3:
+        return None, None, half_cycles
+    crossings = _between(after, strong[turns], strong[turns + 1])
+    if np.diff(crossings).min() < FEWEST_IN_HALF_CYCLE:
+        return None, None, half_cycles
+    even = 2 * ((crossings.size - 1) // 2)
+    period = float(crossings[even] - crossings[0]) * 2.0 / even
+    return period, _decay(after, np.append(strong[turns + 1], strong[-1] + 1)), half_cycles
+
+
+def _between(after: Samples, left: NDArray[np.intp], right: NDArray[np.intp]) -> Samples:
+    """Instant of the middle one of the crossings of the new level between two excursions."""
+    above = after > 0
+    crossings = np.flatnonzero(above[1:] != above[:-1])
+    at = crossings[(np.searchsorted(crossings, left) + np.searchsorted(crossings, right) - 1) // 2]
+    instants: Samples = at + after[at] / (after[at] - after[at + 1])
+    return instants
+
+
+def _decay(after: Samples, bounds: NDArray[np.intp]) -> float | None:
+    """Time constant of the excursions between the bounds."""
+    peaks = [start + int(np.abs(after[start:stop]).argmax()) for start, stop in pairwise(bounds)]
+    slope = float(np.polyfit(np.array(peaks, dtype=float), np.log(np.abs(after[peaks])), 1)[0])
+    return -1.0 / slope if slope < -1e-12 else None
+
+
+def rest_noise(values: Samples, edges: Edges) -> tuple[float | None, int]:
+    """Standard deviation of the trace at rest in volts, straight trend taken off, and the samples it rests on.
+
+    Looked for at the end of the longest stretches between edges, clear of the edge that ends them: in the last eighth
+    where that holds 64 samples, else the last quarter or half; the median over up to eight stretches. None where no
+    half stretch holds 16 samples.
+    """
+    bounds = np.concatenate(([0.0], edges.middle, [float(values.size)]))
+    order = np.argsort(-np.diff(bounds), kind="stable")[:8]
+    found, samples = [], 0
+    for at in order:
+        part = _resting_part(values, float(bounds[at]), float(bounds[at + 1]) - _clear_of_edge(edges, int(at)))
+        if part is not None:
+            found.append(_detrended(part))
+            samples += part.size
+    return (float(np.median(found)), samples) if found else (None, 0)
+
+
+def _resting_part(values: Samples, start: float, stop: float) -> Samples | None:
+    for share, fewest in ((8, 64), (4, 32), (2, 16)):
+        part = values[math.ceil(stop - (stop - start) / share) : math.floor(stop)]
+        if part.size >= fewest:
+            return part[-16384:]
+    return None
+
+
+def _clear_of_edge(edges: Edges, at: int) -> float:
+    """Samples to keep away from the edge that ends a stretch: three times its own length."""
+    if at >= len(edges):
+        return 0.0
+    length = edges.end[at] - edges.begin[at]
+    return 3.0 if math.isnan(length) else max(3.0, 2.0 * float(length))
+
+
+def _detrended(part: Samples) -> float:
+    at = np.arange(part.size) - (part.size - 1) / 2
+    centred = part - part.mean()
+    slope = float(at @ centred) / float(at @ at)
+    return float(np.sqrt(np.mean((centred - slope * at) ** 2)))

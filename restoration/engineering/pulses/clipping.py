@@ -1,0 +1,74 @@
+"""Whether a trace was cut off by the edge of the screen or of the converter."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from restoration.engineering.captures.record import Samples
+from restoration.engineering.pulses.edges import Edges
+from restoration.engineering.pulses.levels import States
+
+_LONGEST_LOOK = 65536
+
+
+def clipped_sides(values: Samples, states: States, edges: Edges, least: float, most: float) -> tuple[str, str]:
+    """How the trace is clipped below and above: "", "level" (the state itself is cut) or "peak" (only excursions).
+
+    A state is cut where it rests on one exact value, the extreme of the record, while the other state shows
+    noise from sample to sample. Excursions are cut where four or more samples in a row hold the exact extreme, beyond
+    the state level, entered with a jump. A trace without any noise cannot show the first kind. Own method, no source.
+    """
+    return (
+        _clipped(-values, -states.low_v, -least, -states.high_v, states, edges),
+        _clipped(values, states.high_v, most, states.low_v, states, edges),
+    )
+
+
+def _clipped(values: Samples, level: float, most: float, other_level: float, states: States, edges: Edges) -> str:
+    apart = states.amplitude_v
+    if abs(level - most) <= 1e-9 * apart:
+        return "level" if _rests_exactly(values, level, most, other_level, apart) else ""
+    return "peak" if _cut_peak(values, level, most, apart, states.noise_v) else ""
+
+
+def _rests_exactly(values: Samples, level: float, most: float, other_level: float, apart: float) -> bool:
+    chosen = values[:: max(1, values.size // _LONGEST_LOOK)]
+    here = chosen[np.abs(chosen - level) < 0.1 * apart]
+    there = chosen[np.abs(chosen - other_level) < 0.1 * apart]
+    if here.size < 8 or there.size < 8 or np.mean(here == most) <= 0.9:
+        return False
+    return _shows_noise(values, other_level, 0.1 * apart)
+
+
+def _shows_noise(values: Samples, level: float, half: float) -> bool:
+    """Whether the trace near a level jumps about from sample to sample by a fair part of its spread there."""
+    near = np.abs(values - level) < half
+    spread = float(values[near].std())
+    inside = near[:-2] & near[1:-1] & near[2:]
+    if spread <= 0 or np.count_nonzero(inside) < 8:
+        return False
+    second = np.abs(np.diff(values, 2)[inside])
+    return float(np.sqrt(np.mean(second**2) / 6.0)) > 0.2 * spread
+
+
+def _cut_peak(values: Samples, level: float, most: float, apart: float, noise_v: float) -> bool:
+    if most - level < max(0.02 * apart, 6.0 * noise_v):
+        return False
+    at_most = values == most
+    change = np.flatnonzero(np.diff(at_most.astype(np.int8))) + 1
+    bounds = np.concatenate(([0], change, [values.size]))
+    starts, stops = bounds[:-1][at_most[bounds[:-1]]], bounds[1:][at_most[bounds[:-1]]]
+    longest = int((stops - starts).argmax())
+    start, stop = int(starts[longest]), int(stops[longest])
+    if stop - start < 4:
+        return False
+    beside = [values[place] for place in (start - 1, stop) if 0 <= place < values.size]
+    jump = most - max(beside) if beside else 0.0
+    return _longer_than_rounding(values, start, stop, most, jump)
+
+
+def _longer_than_rounding(values: Samples, start: int, stop: int, most: float, jump: float) -> bool:
+    """A rounded peak of a coarse converter is flat too; the next step down is then nearly as long as the flat."""
+    near = values[max(0, start - (stop - start)) : stop + (stop - start)]
+    next_step = int(np.count_nonzero((near < most) & (near >= most - 1.5 * jump)))
+    return (stop - start) > 4 * max(1, next_step // 2)

@@ -1,0 +1,161 @@
+"""Edges of a two-state waveform: counted with hysteresis, timed by interpolation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from restoration.engineering.captures.record import Samples
+
+Places = NDArray[np.intp]
+
+LOW_PART, MID_PART, HIGH_PART = 0.1, 0.5, 0.9
+"""Reference levels as parts of the amplitude above the low state (IEEE 181 defaults)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Edges:
+    """All edges of a trace in order; instants are in samples from the first, NaN where a level was not reached.
+
+    ``first`` is the last sample before the 10 % (rising; 90 % falling) crossing, ``last`` the first sample after the
+    crossing that ends the transition; -1 stands for none.
+    """
+
+    rising: NDArray[np.bool_]
+    middle: Samples
+    begin: Samples
+    end: Samples
+    first: Places
+    last: Places
+
+    def __len__(self) -> int:
+        return int(self.rising.size)
+
+    @property
+    def samples_on_edge(self) -> Places:
+        """Samples strictly between the two outer reference levels, -1 where one was not reached."""
+        return np.where((self.first >= 0) & (self.last >= 0), self.last - self.first - 1, -1)
+
+
+def find_edges(values: Samples, low_v: float, high_v: float, noise_v: float) -> Edges:
+    """Edges between the two levels.
+
+    An edge is counted when the trace has gone from one side of the middle to the other by the hysteresis on both:
+    four standard deviations of noise, at least 10 % and at most 40 % of the amplitude, so that noise counts no edge
+    twice. Its instant is the middle one of its crossings of 50 %, by straight line between samples; it begins at the
+    last crossing of the near reference level before that and ends at the first crossing of the far one after it.
+
+    IEEE 181 reference levels 10, 50 and 90 %. Volts; instants in samples.
+
+    >>> edges = find_edges(np.array([0.0, 0.0, 1.0, 1.0, 0.0]), 0.0, 1.0, 0.0)
+    >>> edges.rising.tolist(), edges.middle.tolist(), edges.samples_on_edge.tolist()
+    ([True, False], [1.5, 3.5], [0, 0])
+    """
+    amplitude = high_v - low_v
+    margin = min(max(4.0 * noise_v, 0.1 * amplitude), 0.4 * amplitude)
+    middle_v = low_v + MID_PART * amplitude
+    above, below = values > middle_v + margin, values < middle_v - margin
+    ups, entered = _alternating(above, below)
+    crossings = _crossings(values, middle_v)
+    left = _last_before(above, below, entered, ups)
+    at = (np.searchsorted(crossings, left) + np.searchsorted(crossings, entered) - 1) // 2
+    middle = crossings[at]
+    low_ref, high_ref = low_v + LOW_PART * amplitude, low_v + HIGH_PART * amplitude
+    outer = (_crossings(values, low_ref), _crossings(values, high_ref))
+    first, last = _outer_crossings(values, middle, ups, outer, (low_ref, high_ref))
+    near, far = np.where(ups, low_ref, high_ref), np.where(ups, high_ref, low_ref)
+    return Edges(
+        rising=ups,
+        middle=_instants(values, middle, np.full(middle.shape, middle_v)),
+        begin=_instants(values, first, near),
+        end=_instants(values, np.where(last >= 0, last - 1, -1), far),
+        first=first,
+        last=last,
+    )
+
+
+def _alternating(above: NDArray[np.bool_], below: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], Places]:
+    """Direction of every change of state, and the sample that completes it."""
+    into_high = np.flatnonzero(above[1:] & ~above[:-1]) + 1
+    into_low = np.flatnonzero(below[1:] & ~below[:-1]) + 1
+    places = np.concatenate((into_high, into_low))
+    ups = np.concatenate((np.ones(into_high.size, bool), np.zeros(into_low.size, bool)))
+    order = np.argsort(places, kind="stable")
+    places, ups = places[order], ups[order]
+    start = _starting_state(above, below)
+    changed = np.concatenate(([start is None or bool(ups[0]) != start], ups[1:] != ups[:-1])) if ups.size else ups
+    changed = np.asarray(changed, dtype=bool)
+    if start is None and changed.size:
+        changed[0] = False
+    return ups[changed], places[changed]
+
+
+def _starting_state(above: NDArray[np.bool_], below: NDArray[np.bool_]) -> bool | None:
+    """True where the record begins high, False where low, None where it begins in between."""
+    if above[0]:
+        return True
+    return False if below[0] else None
+
+
+def _crossings(values: Samples, level: float) -> Places:
+    """Samples after which the trace passes the level."""
+    above = values > level
+    return np.flatnonzero(above[1:] != above[:-1])
+
+
+def _last_before(above: NDArray[np.bool_], below: NDArray[np.bool_], entered: Places, ups: NDArray[np.bool_]) -> Places:
+    """Last sample of the old state before each completed change."""
+    from_low = _latest(np.flatnonzero(below[:-1] & ~below[1:]), entered)
+    from_high = _latest(np.flatnonzero(above[:-1] & ~above[1:]), entered)
+    return np.where(ups, from_low, from_high)
+
+
+def _latest(places: Places, before: Places) -> Places:
+    """For each limit the last of the places below it, 0 where there is none."""
+    if not places.size:
+        return np.zeros(before.shape, dtype=np.intp)
+    at = np.searchsorted(places, before) - 1
+    return np.where(at >= 0, places[np.maximum(at, 0)], 0)
+
+
+def _outer_crossings(
+    values: Samples,
+    middle: Places,
+    ups: NDArray[np.bool_],
+    outer: tuple[Places, Places],
+    levels: tuple[float, float],
+) -> tuple[Places, Places]:
+    """Last sample before the transition begins and first sample after it ends, within the neighbouring edges."""
+    lower, upper = outer
+    least = np.concatenate(([0], middle[:-1] + 1)) if middle.size else middle
+    most = np.concatenate((middle[1:], [values.size - 1])) if middle.size else middle
+    near = np.where(ups, _at_or_before(lower, middle), _at_or_before(upper, middle))
+    far = np.where(ups, _at_or_after(upper, middle), _at_or_after(lower, middle))
+    first = np.where((near >= least) & (near >= 0), near, -1)
+    last = np.where((far >= 0) & (far <= most), far + 1, -1)
+    return first, last
+
+
+def _at_or_before(places: Places, limits: Places) -> Places:
+    if not places.size:
+        return np.full(limits.shape, -1, dtype=np.intp)
+    at = np.searchsorted(places, limits, side="right") - 1
+    return np.where(at >= 0, places[np.maximum(at, 0)], -1)
+
+
+def _at_or_after(places: Places, limits: Places) -> Places:
+    if not places.size:
+        return np.full(limits.shape, -1, dtype=np.intp)
+    at = np.searchsorted(places, limits, side="left")
+    return np.where(at < places.size, places[np.minimum(at, places.size - 1)], -1)
+
+
+def _instants(values: Samples, places: Places, levels: Samples) -> Samples:
+    """Instant, in samples, at which the straight line from a sample to the next passes a level; NaN for place -1."""
+    safe = np.clip(places, 0, values.size - 2)
+    here, there = values[safe], values[safe + 1]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        part = np.where(there != here, (levels - here) / (there - here), 0.5)
+    return np.where(places >= 0, safe + np.clip(part, 0.0, 1.0), np.nan)
