@@ -16,7 +16,6 @@ FOREIGN = (
     (b"\x89PNG", "a picture"),
     (b"\xff\xd8\xff", "a picture"),
     (b"GIF8", "a picture"),
-    (b"BM", "a picture"),
     (b"RIFF", "a sound, film or picture"),
     (b"\x1f\x8b", "a packed archive"),
     (b"BZh", "a packed archive"),
@@ -45,7 +44,7 @@ def kind_of(data: bytes, *, name: str, bounds: Bounds) -> str:
     start = data[:4096].removeprefix(b"\xef\xbb\xbf").lstrip()
     if not start and not data.strip():
         raise refuse_file("The file is empty; " + ACCEPTED + ".", value=name)
-    if data.startswith(b"PK"):
+    if data.startswith((b"PK\x03\x04", b"PK\x05\x06")):
         return _kind_in_archive(data, name, bounds)
     for mark, what in FOREIGN:
         if start.startswith(mark):
@@ -65,7 +64,7 @@ def _kind_in_archive(data: bytes, name: str, bounds: Bounds) -> str:
         return "xlsx"
     if "content.xml" in names:
         return "ods"
-    raise refuse_file(f"The file is a packed archive that holds no workbook; {ACCEPTED}.", value=name)
+    raise refuse_file(f"The file is a packed archive without an .xlsx or .ods workbook in it; {ACCEPTED}.", value=name)
 
 
 def check_unpacked_size(members: list[zipfile.ZipInfo], bounds: Bounds) -> None:

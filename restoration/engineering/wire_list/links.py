@@ -106,6 +106,8 @@ def link_plan(wires: WireColumns, codes: Sequence[str], columns: Set[str], known
         old = known.links.get(new.code)
         if old is None:
             added.append(new)
+        elif old == new:
+            unchanged += 1
         elif pick(old) == pick(new):
             unchanged += 1
             facts[place] = old

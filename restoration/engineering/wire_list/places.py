@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import chain
 from typing import NamedTuple
@@ -21,11 +21,18 @@ class SlotRack(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """What a list names, in the order it does: racks, slots with their rack, terminals."""
+    """What a list names, in the order it does: racks, slots with their rack, terminals.
 
+    ``stated`` holds each slot with each rack given for it, blanks among them. ``sources`` and
+    ``loads`` run beside the wires and number their ends by the place in ``terminals``.
+    """
+
+    stated: tuple[SlotRack, ...]
     racks: tuple[str, ...]
     slots: dict[str, str]
     terminals: tuple[End, ...]
+    sources: Sequence[int]
+    loads: Sequence[int]
 
     def new_racks(self, known: KnownWiring) -> tuple[str, ...]:
         """Racks that are not known yet."""
@@ -46,36 +53,43 @@ class Places:
         )
 
 
+class Numbers(dict[End, int]):
+    """Numbers terminals from 0 in the order they are first asked for."""
+
+    def __missing__(self, end: End) -> int:
+        self[end] = number = len(self)
+        return number
+
+
 def places_named(wires: WireColumns) -> Places:
     """Gather the racks, slots and terminals that wires name; a slot has the first rack stated for it.
 
     >>> from restoration.engineering.wire_list.wires import WireRow, in_columns
     >>> row = WireRow(2, "", "", "R1", "B-05", "7", "", "C-04", "2", "", "", None, "", None, "")
-    >>> places_named(in_columns([row]))
-    Places(racks=('R1',), slots={'B-05': 'R1', 'C-04': ''}, terminals=(('B-05', '7'), ('C-04', '2')))
+    >>> named = places_named(in_columns([row]))
+    >>> named.racks, named.slots, named.terminals, named.loads
+    (('R1',), {'B-05': 'R1', 'C-04': ''}, (('B-05', '7'), ('C-04', '2')), [1])
     """
-    stated = _slot_racks(wires)
+    at_source = zip(wires.from_slot, wires.from_rack, strict=True)
+    at_load = zip(wires.to_slot, wires.to_rack, strict=True)
+    stated = tuple(SlotRack(slot, rack) for slot, rack in dict.fromkeys(chain(at_source, at_load)))
     slots = dict.fromkeys((slot for slot, _ in stated), "")
     for slot, rack in stated:
         slots[slot] = slots[slot] or rack
-    terminals = dict.fromkeys(chain(wires.sources, wires.loads))
-    return Places(tuple(dict.fromkeys(rack for _, rack in stated if rack)), slots, tuple(terminals))
+    number = Numbers()
+    sources = list(map(number.__getitem__, zip(wires.from_slot, wires.from_terminal, strict=True)))
+    loads = list(map(number.__getitem__, zip(wires.to_slot, wires.to_terminal, strict=True)))
+    racks = tuple(dict.fromkeys(rack for _, rack in stated if rack))
+    return Places(stated, racks, slots, tuple(number), sources, loads)
 
 
-def _slot_racks(wires: WireColumns) -> list[SlotRack]:
-    """Each slot with each rack stated for it, once, sources before loads."""
-    at_source = zip(wires.from_slot, wires.from_rack, strict=True)
-    at_load = zip(wires.to_slot, wires.to_rack, strict=True)
-    return [SlotRack(slot, rack) for slot, rack in dict.fromkeys(chain(at_source, at_load))]
-
-
-def racks_that_disagree(wires: WireColumns, known: KnownWiring) -> Iterator[Refusal]:
+def racks_that_disagree(wires: WireColumns, named: Places, known: KnownWiring) -> Iterator[Refusal]:
     """Refuse each cell that puts a slot in another rack than the records or an earlier line do.
 
     A blank rack cell says nothing.
     """
     racks: dict[str, set[str]] = {}
-    for slot, rack in _slot_racks(wires):
+    for slot, rack in named.stated:
         if rack:
             racks.setdefault(slot, set(filter(None, [known.slots.get(slot)]))).add(rack)
     torn = {slot for slot, stated in racks.items() if len(stated) > 1}

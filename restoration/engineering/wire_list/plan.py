@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 
 from restoration.engineering.wire_list.collector import collector_paused
@@ -27,10 +26,10 @@ from restoration.engineering.wire_list.places import (
     racks_that_disagree,
     unknown_places,
 )
-from restoration.engineering.wire_list.queries import self_links, several_sources, two_signals, wiring_of
+from restoration.engineering.wire_list.queries import Wiring, self_links, several_sources, two_signals, wiring_of
 from restoration.engineering.wire_list.refusals import RefusalList
 from restoration.engineering.wire_list.rows import WireRows
-from restoration.engineering.wire_list.wires import WireColumns, WireRow, in_columns
+from restoration.engineering.wire_list.wires import WireColumns, in_columns
 
 __all__ = ["ImportPlan", "plan_import", "refused_plan"]
 
@@ -65,12 +64,13 @@ def _planned(read: WireRows, known: KnownWiring, *, create_missing: bool, both_e
     wires, pairing = read.wires, Pairing()
     refusals = RefusalList(read.refused, read.refused_count)
     places = places_named(wires)
-    refusals.add(racks_that_disagree(wires, known))
+    refusals.add(racks_that_disagree(wires, places, known))
     if not create_missing:
         refusals.add(unknown_places(wires, places, known))
     if both_ends:
         pairing = pair_ends(wires.rows())
         wires = in_columns(turned_as_known(pairing.rows, known))
+        places = places_named(wires)
     codes = coded(wires)
     refusals.add(codes_refused(wires.line, codes))
     counted = ImportPlan(
@@ -86,7 +86,8 @@ def _planned(read: WireRows, known: KnownWiring, *, create_missing: bool, both_e
     if refusals.count:
         return counted
     links = link_plan(wires, codes, read.columns, known)
-    return _with_new(_with_queries(counted, wires, codes, links, pairing, known), wires, places, links, known)
+    wiring = wiring_of(links.final, places, known)
+    return _with_new(_with_queries(counted, wires, links, wiring, pairing), wires, places, links, known)
 
 
 def _with_new(plan: ImportPlan, wires: WireColumns, places: Places, links: LinkPlan, known: KnownWiring) -> ImportPlan:
@@ -106,31 +107,23 @@ def _with_new(plan: ImportPlan, wires: WireColumns, places: Places, links: LinkP
 
 
 def _with_queries(
-    plan: ImportPlan,
-    wires: WireColumns,
-    codes: Sequence[str],
-    links: LinkPlan,
-    pairing: Pairing,
-    known: KnownWiring,
+    plan: ImportPlan, wires: WireColumns, links: LinkPlan, wiring: Wiring, pairing: Pairing
 ) -> ImportPlan:
-    sources, loads = wires.sources, wires.loads
-    wiring = wiring_of(links.final, sources, loads, known)
-    named = (
-        {line: _named(wires.row(place), codes[place]) for place, line in enumerate(wires.line)} if pairing.tells else {}
-    )
+    def named(place: int) -> NamedLink:
+        return NamedLink(wires.line[place], *links.final[place][:1], *links.final[place][2:6])
+
+    place_of = {line: place for place, line in enumerate(wires.line)} if pairing.tells else {}
     return replace(
         plan,
-        two_signals=two_signals(wiring, {*sources, *loads}),
-        self_links=[_named(wires.row(place), codes[place]) for place in self_links(sources, loads)],
-        several_sources=several_sources(wiring, set(wiring.signals[: len(codes)])),
-        one_ended=[named[row.line] for row in pairing.one_ended],
-        length_disagrees=[LinkDisagreement(named[found.row.line], found) for found in pairing.length_disagrees],
-        disagrees=[LinkDisagreement(named[found.row.line], found) for found in pairing.disagrees],
+        two_signals=two_signals(wiring),
+        self_links=[named(place) for place in self_links(wiring, len(links.final))],
+        several_sources=several_sources(wiring, set(wiring.signals[: len(links.final)])),
+        one_ended=[named(place_of[row.line]) for row in pairing.one_ended],
+        length_disagrees=[
+            LinkDisagreement(named(place_of[found.row.line]), found) for found in pairing.length_disagrees
+        ],
+        disagrees=[LinkDisagreement(named(place_of[found.row.line]), found) for found in pairing.disagrees],
     )
-
-
-def _named(row: WireRow, code: str) -> NamedLink:
-    return NamedLink(row.line, code, row.from_slot, row.from_terminal, row.to_slot, row.to_terminal)
 
 
 def _beside_known(wires: WireColumns, links: LinkPlan, known: KnownWiring) -> list[str]:

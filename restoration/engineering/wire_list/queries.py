@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence, Set
-from itertools import chain
+from itertools import chain, count
 from typing import NamedTuple, TypeVar
 
 from restoration.engineering.wire_list.known import End, KnownWiring, LinkFacts
+from restoration.engineering.wire_list.places import Numbers, Places
 
 K = TypeVar("K")
 V = TypeVar("V")
@@ -29,78 +30,98 @@ class SignalSources(NamedTuple):
 
 
 class Wiring(NamedTuple):
-    """Links in columns: first those of the list as they will be, then the recorded ones it does not name."""
+    """Links in columns: first those of the list as they will be, then the recorded ones it does not name.
+
+    Ends are numbers into ``terminals``, of which the first ``listed`` are named by the list.
+    """
 
     codes: Sequence[str]
     signals: Sequence[str]
-    sources: Sequence[End]
-    loads: Sequence[End]
+    sources: Sequence[int]
+    loads: Sequence[int]
+    terminals: Sequence[End]
+    listed: int
 
 
-def wiring_of(links: Sequence[LinkFacts], sources: Sequence[End], loads: Sequence[End], known: KnownWiring) -> Wiring:
-    """Put the links of a list, whose ends are given beside them, before the untouched recorded ones.
+def wiring_of(links: Sequence[LinkFacts], named: Places, known: KnownWiring) -> Wiring:
+    """Put the links of a list, with the places it names, before the untouched recorded ones.
 
     >>> link = LinkFacts("K1", "GATE 1", "A", "1", "B", "1")
-    >>> wiring_of([link], [link.source], [link.load], KnownWiring(links={"K0": link._replace(code="K0")})).codes
-    ['K1', 'K0']
+    >>> known = KnownWiring(links={"K0": link._replace(code="K0", to_slot="C")})
+    >>> wiring = wiring_of([link], Places((), (), {}, (link.source, link.load), [0], [1]), known)
+    >>> wiring.codes, wiring.loads, wiring.listed
+    (['K1', 'K0'], [1, 2], 2)
     """
     codes, signals = [link.code for link in links], [link.signal for link in links]
-    untouched = known.links.keys() - set(codes) if known.links else set()
-    others = [link for code, link in known.links.items() if code in untouched] if untouched else []
+    others = _untouched(codes, known)
+    number = Numbers(zip(named.terminals, count(), strict=False)) if others else Numbers()
     return Wiring(
         codes + [link.code for link in others],
         signals + [link.signal for link in others],
-        [*sources, *(link.source for link in others)],
-        [*loads, *(link.load for link in others)],
+        [*named.sources, *(number[link.source] for link in others)],
+        [*named.loads, *(number[link.load] for link in others)],
+        list(number) if others else named.terminals,
+        len(named.terminals),
     )
 
 
-def two_signals(wiring: Wiring, named: Set[End]) -> tuple[TerminalSignals, ...]:
+def _untouched(codes: Sequence[str], known: KnownWiring) -> list[LinkFacts]:
+    """The recorded links that the list does not name."""
+    if not known.links:
+        return []
+    others = known.links.keys() - set(codes)
+    return [link for code, link in known.links.items() if code in others] if others else []
+
+
+def two_signals(wiring: Wiring) -> tuple[TerminalSignals, ...]:
     """Terminals named by the list that would carry two different signals; a blank signal says nothing.
 
-    >>> wiring = Wiring(["K1", "K2"], ["GATE 1", "GATE 2"], [("A", "1"), ("A", "1")], [("B", "1"), ("C", "1")])
-    >>> two_signals(wiring, {("A", "1")})
+    >>> terminals = [("A", "1"), ("B", "1"), ("C", "1")]
+    >>> two_signals(Wiring(["K1", "K2"], ["GATE 1", "GATE 2"], [0, 0], [1, 2], terminals, 3))
     (TerminalSignals(slot='A', terminal='1', signals=('GATE 1', 'GATE 2'), links=('K1', 'K2')),)
     """
-    at_source = zip(wiring.sources, wiring.signals, wiring.codes, strict=True)
-    at_load = zip(wiring.loads, wiring.signals, wiring.codes, strict=True)
-    torn = _torn(
-        chain(zip(wiring.sources, wiring.signals, strict=True), zip(wiring.loads, wiring.signals, strict=True))
-    )
-    said: dict[End, dict[str, str]] = {end: {} for end in sorted(torn & named)}
+    at_source = zip(wiring.sources, wiring.signals, strict=True)
+    at_load = zip(wiring.loads, wiring.signals, strict=True)
+    torn = _torn(chain(at_source, at_load))
+    said: dict[int, dict[str, str]] = {end: {} for end in torn if end < wiring.listed}
     if said:
-        for end, signal, code in chain(at_source, at_load):
-            if signal and end in said:
-                said[end][code] = signal
-    return tuple(TerminalSignals(*end, tuple(sorted(set(by.values()))), tuple(by)) for end, by in said.items())
+        for source, load, signal, code in zip(wiring.sources, wiring.loads, wiring.signals, wiring.codes, strict=True):
+            for end in (source, load):
+                if signal and end in said:
+                    said[end][code] = signal
+    return tuple(
+        TerminalSignals(slot, terminal, tuple(sorted(set(by_link.values()))), tuple(by_link))
+        for (slot, terminal), by_link in sorted((wiring.terminals[end], by_link) for end, by_link in said.items())
+    )
 
 
 def several_sources(wiring: Wiring, named: Set[str]) -> tuple[SignalSources, ...]:
     """Signals named by the list that come from more than one terminal: allowed, and told.
 
-    >>> wiring = Wiring(["K1", "K2"], ["GATE 1", "GATE 1"], [("A", "1"), ("C", "1")], [("B", "1"), ("B", "1")])
-    >>> several_sources(wiring, {"GATE 1"})
+    >>> terminals = [("A", "1"), ("B", "1"), ("C", "1")]
+    >>> several_sources(Wiring(["K1", "K2"], ["GATE 1", "GATE 1"], [0, 2], [1, 1], terminals, 3), {"GATE 1"})
     (SignalSources(signal='GATE 1', sources=(('A', '1'), ('C', '1'))),)
     """
-    torn = _torn(zip(wiring.signals, wiring.sources, strict=True)) & named - {""}
-    sources: dict[str, set[End]] = {signal: set() for signal in sorted(torn)}
+    torn = _torn((signal, source + 1) for signal, source in zip(wiring.signals, wiring.sources, strict=True) if signal)
+    sources: dict[str, set[End]] = {signal: set() for signal in sorted(torn & named)}
     if sources:
         for signal, source in zip(wiring.signals, wiring.sources, strict=True):
             if signal in sources:
-                sources[signal].add(source)
+                sources[signal].add(wiring.terminals[source])
     return tuple(SignalSources(signal, tuple(sorted(ends))) for signal, ends in sources.items())
 
 
 def _torn(pairs: Iterable[tuple[K, V]]) -> set[K]:
-    """The first of each pair that stands beside two different seconds, blanks apart."""
+    """The first of each pair that stands beside two different seconds; a blank second says nothing."""
     first: dict[K, V] = {}
     return {one for one, other in pairs if other and first.setdefault(one, other) != other}
 
 
-def self_links(sources: Sequence[End], loads: Sequence[End]) -> list[int]:
-    """The places, in the list, of wires from a terminal to itself.
+def self_links(wiring: Wiring, links: int) -> list[int]:
+    """Which of the first so many links run from a terminal to itself.
 
-    >>> self_links([("A", "1"), ("A", "2")], [("B", "1"), ("A", "2")])
+    >>> self_links(Wiring(["K1", "K2"], ["", ""], [0, 1], [2, 1], [("A", "1"), ("B", "1"), ("C", "1")], 3), 2)
     [1]
     """
-    return [place for place, (source, load) in enumerate(zip(sources, loads, strict=True)) if source == load]
+    ends = zip(wiring.sources[:links], wiring.loads, strict=False)
+    return [place for place, (source, load) in enumerate(ends) if source == load]

@@ -75,7 +75,7 @@ def read_rows(table: Table) -> WireRows:
 def _evened(table: Table, refusals: RefusalList) -> Sequence[Sequence[str]]:
     """Give every row as many cells as there are headings; refuse filled cells beyond them."""
     width = len(table.headings)
-    if all(map(width.__eq__, map(len, table.cells))):
+    if set(map(len, table.cells)) <= {width}:
         return table.cells
     refusals.add(_beyond(table, width))
     return [(*row, *repeat("", width - len(row))) for row in table.cells]

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 _NOT_IN_WORKBOOK = re.compile("[\x00-\x08\x0b-\x1f\ud800-\udfff\ufffe\uffff]")
 
+_ESCAPE_LIKE = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+"""A workbook reads ``_x0041_`` as the letter A, so a text that says so has its underscore escaped (ECMA-376)."""
+
 
 def write_csv(rows: Iterable[WireRow]) -> bytes:
     """Write wires as UTF-8 text with its mark, commas and CRLF (RFC 4180).
@@ -80,6 +83,7 @@ def _number(value: float) -> str:
 def _workbook_cell(sheet: WriteOnlyWorksheet, value: str | float | None) -> object:
     if not isinstance(value, str):
         return value
-    cell = WriteOnlyCell(sheet, value=_NOT_IN_WORKBOOK.sub("\ufffd", value))
+    text = _ESCAPE_LIKE.sub("_x005F_", _NOT_IN_WORKBOOK.sub("\ufffd", value))
+    cell = WriteOnlyCell(sheet, value=text)
     cell.data_type = "s"
     return cell
