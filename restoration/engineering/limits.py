@@ -158,10 +158,8 @@ def figure(measurement: PulseMeasurement, quantity: Quantity) -> Figure:
     >>> figure(PulseMeasurement("CH1", 2, 1.0, 0.0, 1.0, 1.0, amplitude_v=1.0), Quantity.AMPLITUDE).value
     1.0
     """
-    value = getattr(measurement, quantity.field, None)
-    at_most = None
-    if isinstance(value, Transition):
-        value, at_most = value.value_s, value.at_most_s
+    held = getattr(measurement, quantity.field, None)
+    value, at_most = (held.value_s, held.at_most_s) if isinstance(held, Transition) else (held, None)
     reason = measurement.reasons.get(quantity.field, "") if value is None else ""
     if quantity is Quantity.DELAY:
         reason = "The delay is between two traces; one trace alone does not tell it."

@@ -17,7 +17,7 @@ _QUOTED_COMMA = re.compile(r'"([+-]?\d+),(\d+(?:[eE][+-]?\d+)?)"')
 
 @dataclass(frozen=True)
 class Layout:
-    """The plan of a file: ``header`` holds the rows before the data, split; ``body`` the text from the first data row."""
+    """The plan of a file: ``header`` holds the rows before the data, split; ``body`` the text from there on."""
 
     separator: str | None
     decimal_comma: bool

@@ -13,11 +13,13 @@ from restoration.engineering.captures.record import Samples
 from restoration.engineering.pulses.edges import Edges
 from restoration.engineering.pulses.levels import States
 
-MOST_EDGES = 64
+MOST_EDGES = 32
 """Edges looked at closely, spread evenly over the record."""
 NOISE_BAND = 4.0
 """Standard deviations of noise within which an excursion is not told from noise."""
 FEWEST_IN_HALF_CYCLE = 3
+LEAST_EXCURSION = 0.0005
+"""Part of the amplitude below which an excursion is not told from the resolution of the levels."""
 LEAST_RING = 0.002
 """Part of the amplitude below which an excursion is not called ringing, however quiet the trace."""
 
@@ -48,18 +50,18 @@ class _Side:
 def look_at_edges(
     values: Samples, states: States, edges: Edges, band: float, noise_v: float
 ) -> list[tuple[bool, Aberration]]:
-    """Aberrations of up to 64 edges, each with whether the edge rises.
+    """Aberrations of up to 32 edges, each with whether the edge rises.
 
     The post-transition region runs from the edge to the middle of the way to the next (to the end of the record after
     the last), the pre-transition region from the middle of the way from the edge before. In the post-transition region
     overshoot is the excursion past the new level, and undershoot the excursion back short of it afterwards; preshoot
     is the excursion past the old level, away from the new one, before the edge. Excursions within four standard
-    deviations of noise are 0. Settling runs from the 50 % instant until the trace stays within ``band`` of the new
-    level; ringing from the crossings of the new level that are followed by an excursion above noise.
+    deviations of noise, or within 0.05 % of the amplitude, are 0. Settling runs from the 50 % instant until the trace
+    stays within ``band`` of the new level; ringing from the crossings of the new level between excursions above noise.
     IEEE 181 regions and terms; the length of the regions is own choice.
     """
     chosen = np.unique(np.linspace(0, len(edges) - 1, min(MOST_EDGES, len(edges))).astype(int))
-    floor = max(NOISE_BAND * noise_v / states.amplitude_v, 1e-9)
+    floor = max(NOISE_BAND * noise_v / states.amplitude_v, LEAST_EXCURSION)
     return [(bool(edges.rising[at]), _aberration(_side(values, states, edges, int(at)), band, floor)) for at in chosen]
 
 

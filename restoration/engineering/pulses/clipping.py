@@ -5,13 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from restoration.engineering.captures.record import Samples
-from restoration.engineering.pulses.edges import Edges
 from restoration.engineering.pulses.levels import States
 
 _LONGEST_LOOK = 65536
 
 
-def clipped_sides(values: Samples, states: States, edges: Edges, least: float, most: float) -> tuple[str, str]:
+def clipped_sides(values: Samples, states: States, least: float, most: float) -> tuple[str, str]:
     """How the trace is clipped below and above: "", "level" (the state itself is cut) or "peak" (only excursions).
 
     A state is cut where it rests on one exact value, the extreme of the record, while the other state shows
@@ -19,23 +18,27 @@ def clipped_sides(values: Samples, states: States, edges: Edges, least: float, m
     the state level, entered with a jump. A trace without any noise cannot show the first kind. Own method, no source.
     """
     return (
-        _clipped(-values, -states.low_v, -least, -states.high_v, states, edges),
-        _clipped(values, states.high_v, most, states.low_v, states, edges),
+        _clipped(values, -1.0, states.low_v, least, states),
+        _clipped(values, 1.0, states.high_v, most, states),
     )
 
 
-def _clipped(values: Samples, level: float, most: float, other_level: float, states: States, edges: Edges) -> str:
+def _clipped(values: Samples, sign: float, level: float, extreme: float, states: States) -> str:
+    beyond = sign * (extreme - level)
+    if beyond <= 1e-9 * states.amplitude_v:
+        return "level" if _rests_exactly(values, level, extreme, states) else ""
+    if beyond < max(0.02 * states.amplitude_v, 6.0 * states.noise_v):
+        return ""
+    return "peak" if _cut_peak(sign * values, sign * extreme) else ""
+
+
+def _rests_exactly(values: Samples, level: float, extreme: float, states: States) -> bool:
     apart = states.amplitude_v
-    if abs(level - most) <= 1e-9 * apart:
-        return "level" if _rests_exactly(values, level, most, other_level, apart) else ""
-    return "peak" if _cut_peak(values, level, most, apart, states.noise_v) else ""
-
-
-def _rests_exactly(values: Samples, level: float, most: float, other_level: float, apart: float) -> bool:
+    other_level = states.high_v if level == states.low_v else states.low_v
     chosen = values[:: max(1, values.size // _LONGEST_LOOK)]
     here = chosen[np.abs(chosen - level) < 0.1 * apart]
     there = chosen[np.abs(chosen - other_level) < 0.1 * apart]
-    if here.size < 8 or there.size < 8 or np.mean(here == most) <= 0.9:
+    if here.size < 8 or there.size < 8 or np.mean(here == extreme) <= 0.9:
         return False
     return _shows_noise(values, other_level, 0.1 * apart)
 
@@ -51,9 +54,7 @@ def _shows_noise(values: Samples, level: float, half: float) -> bool:
     return float(np.sqrt(np.mean(second**2) / 6.0)) > 0.2 * spread
 
 
-def _cut_peak(values: Samples, level: float, most: float, apart: float, noise_v: float) -> bool:
-    if most - level < max(0.02 * apart, 6.0 * noise_v):
-        return False
+def _cut_peak(values: Samples, most: float) -> bool:
     at_most = values == most
     change = np.flatnonzero(np.diff(at_most.astype(np.int8))) + 1
     bounds = np.concatenate(([0], change, [values.size]))

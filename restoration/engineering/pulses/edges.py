@@ -57,9 +57,10 @@ def find_edges(values: Samples, low_v: float, high_v: float, noise_v: float) -> 
     margin = min(max(4.0 * noise_v, 0.1 * amplitude), 0.4 * amplitude)
     middle_v = low_v + MID_PART * amplitude
     above, below = values > middle_v + margin, values < middle_v - margin
-    ups, entered = _alternating(above, below)
+    of_high, of_low = _changes(above), _changes(below)
+    ups, entered = _alternating(above, of_high[~above[of_high]], below, of_low[~below[of_low]])
     crossings = _crossings(values, middle_v)
-    left = _last_before(above, below, entered, ups)
+    left = np.where(ups, _latest(of_low[below[of_low]], entered), _latest(of_high[above[of_high]], entered))
     at = (np.searchsorted(crossings, left) + np.searchsorted(crossings, entered) - 1) // 2
     middle = crossings[at]
     low_ref, high_ref = low_v + LOW_PART * amplitude, low_v + HIGH_PART * amplitude
@@ -76,19 +77,18 @@ def find_edges(values: Samples, low_v: float, high_v: float, noise_v: float) -> 
     )
 
 
-def _alternating(above: NDArray[np.bool_], below: NDArray[np.bool_]) -> tuple[NDArray[np.bool_], Places]:
+def _alternating(
+    above: NDArray[np.bool_], into_high: Places, below: NDArray[np.bool_], into_low: Places
+) -> tuple[NDArray[np.bool_], Places]:
     """Direction of every change of state, and the sample that completes it."""
-    into_high = np.flatnonzero(above[1:] & ~above[:-1]) + 1
-    into_low = np.flatnonzero(below[1:] & ~below[:-1]) + 1
-    places = np.concatenate((into_high, into_low))
+    places = np.concatenate((into_high, into_low)) + 1
     ups = np.concatenate((np.ones(into_high.size, bool), np.zeros(into_low.size, bool)))
     order = np.argsort(places, kind="stable")
     places, ups = places[order], ups[order]
+    if not ups.size:
+        return ups, places
     start = _starting_state(above, below)
-    changed = np.concatenate(([start is None or bool(ups[0]) != start], ups[1:] != ups[:-1])) if ups.size else ups
-    changed = np.asarray(changed, dtype=bool)
-    if start is None and changed.size:
-        changed[0] = False
+    changed = np.concatenate(([start is not None and bool(ups[0]) != start], ups[1:] != ups[:-1]))
     return ups[changed], places[changed]
 
 
@@ -101,15 +101,11 @@ def _starting_state(above: NDArray[np.bool_], below: NDArray[np.bool_]) -> bool 
 
 def _crossings(values: Samples, level: float) -> Places:
     """Samples after which the trace passes the level."""
-    above = values > level
-    return np.flatnonzero(above[1:] != above[:-1])
+    return _changes(values > level)
 
 
-def _last_before(above: NDArray[np.bool_], below: NDArray[np.bool_], entered: Places, ups: NDArray[np.bool_]) -> Places:
-    """Last sample of the old state before each completed change."""
-    from_low = _latest(np.flatnonzero(below[:-1] & ~below[1:]), entered)
-    from_high = _latest(np.flatnonzero(above[:-1] & ~above[1:]), entered)
-    return np.where(ups, from_low, from_high)
+def _changes(state: NDArray[np.bool_]) -> Places:
+    return np.flatnonzero(state[1:] != state[:-1])
 
 
 def _latest(places: Places, before: Places) -> Places:

@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from restoration.engineering.captures.record import Samples
 
-_CHUNK = 32768
-_ENOUGH = 65536
+_ENOUGH = 32768
+_BLOCKS, _BLOCK = 64, 2048
 
 
 @dataclass(frozen=True)
@@ -53,7 +53,7 @@ class _Histogram:
 def fast_noise(values: Samples, step_v: float | None) -> float:
     """Standard deviation of white noise on a smooth trace, from second differences; never below step / sqrt(12).
 
-    sigma = median(|v[i] - 2 v[i+1] + v[i+2]|) / (0.6745 sqrt 6), over at most 65536 samples in stretches spread over
+    sigma = median(|v[i] - 2 v[i+1] + v[i+2]|) / (0.6745 sqrt 6), over at most 16384 samples in stretches spread over
     the record. Robust against edges; blind to noise much slower than the sample interval. Own choice of method.
 
     >>> round(fast_noise(np.random.default_rng(1).normal(0.0, 0.1, 50000), None), 2)
@@ -61,8 +61,8 @@ def fast_noise(values: Samples, step_v: float | None) -> float:
     """
     if values.size < 3:
         return 0.0
-    pieces = max(1, min(16, values.size // 4096))
-    length = min(values.size // pieces, _ENOUGH // pieces)
+    pieces = max(1, min(16, values.size // 2048))
+    length = min(values.size // pieces, _ENOUGH // 2 // pieces)
     starts = np.linspace(0, values.size - length, pieces).astype(int)
     second = np.concatenate([np.abs(np.diff(values[start : start + length], 2)) for start in starts])
     white = float(np.median(second)) / (0.6745 * math.sqrt(6.0))
@@ -98,7 +98,7 @@ def find_states(values: Samples, least: float, most: float, step_v: float | None
     split = (main + far) / 2
     other, settled, reason = _other_level(values, histogram, split, upward, far, noise)
     main_level = _mean_near(values, main, histogram)
-    main_settled = _dwells(histogram, main, values.size)
+    main_settled = _dwells(histogram, main)
     if not main_settled and not reason:
         main_level = least if upward else most
     states = States(
@@ -107,7 +107,7 @@ def find_states(values: Samples, least: float, most: float, step_v: float | None
         high_settled=settled if upward else main_settled,
         reason=reason,
     )  # fmt: skip
-    return states if reason else _refused_if_noise(states, values, histogram, main, step_v, least, most)
+    return states if reason else _refused_if_noise(states, values, main, step_v, most - least)
 
 
 def _kernel_v(noise: float, step_v: float | None) -> float:
@@ -117,17 +117,20 @@ def _kernel_v(noise: float, step_v: float | None) -> float:
 def _histogram(values: Samples, least: float, most: float, kernel_v: float) -> _Histogram:
     bins = int(min(4096, max(64, 2 ** math.floor(math.log2(max(values.size / 4, 1))))))
     width = (most - least) / bins
-    counts = np.zeros(bins, dtype=np.int64)
+    chosen = _stretches_of(values)
     scale = (bins - 1e-9) / (most - least)
-    buffer = np.empty(min(_CHUNK, values.size))
-    for start in range(0, values.size, _CHUNK):
-        part = values[start : start + _CHUNK]
-        scaled = np.subtract(part, least, out=buffer[: part.size])
-        scaled *= scale
-        counts += np.bincount(scaled.astype(np.intp), minlength=bins)[:bins]
+    counts = np.bincount(((chosen - least) * scale).astype(np.intp), minlength=bins)[:bins]
     kernel = int(min(max(1, round(kernel_v / width)), max(1, bins // 12)))
     smooth = np.convolve(counts, np.ones(kernel), mode="same") if kernel > 1 else counts.astype(np.float64)
     return _Histogram(counts, smooth, least, width, kernel)
+
+
+def _stretches_of(values: Samples) -> Samples:
+    """The whole trace, or 64 stretches of 2048 samples spread over a long one: enough to find where it mostly is."""
+    if values.size <= _BLOCKS * _BLOCK:
+        return values
+    starts = np.linspace(0, values.size - _BLOCK, _BLOCKS).astype(np.intp)
+    return np.concatenate([values[start : start + _BLOCK] for start in starts])
 
 
 def _peak(histogram: _Histogram, start: int, stop: int, prefer_ends: bool) -> int:
@@ -140,9 +143,9 @@ def _peak(histogram: _Histogram, start: int, stop: int, prefer_ends: bool) -> in
     return start + int(best[np.abs(start + best - middle).argmax()])
 
 
-def _dwells(histogram: _Histogram, level: float, samples: int) -> bool:
+def _dwells(histogram: _Histogram, level: float) -> bool:
     """Whether the level holds three times the samples that an even spread over the range would put there."""
-    even = samples * histogram.kernel / histogram.counts.size
+    even = int(histogram.counts.sum()) * histogram.kernel / histogram.counts.size
     place = histogram.place(level)
     near = histogram.smooth[max(0, place - 1) : place + 2].max()
     return bool(near >= 3.0 * even)
@@ -177,7 +180,7 @@ def _other_level(
     longest = np.flatnonzero(lengths >= 0.75 * lengths.max())
     pieces = [values[starts[at] : stops[at]] for at in _spread(longest, 512)]
     held = np.concatenate(pieces)
-    held = held[:: max(1, held.size // (2 * _ENOUGH))]
+    held = held[:: max(1, held.size // _ENOUGH)]
     level, settled = _dwelt_level(held, split, far, histogram, noise)
     if settled:
         return level, True, ""
@@ -225,21 +228,20 @@ def _dwelt_level(held: Samples, split: float, far: float, histogram: _Histogram,
     centre = low + (mode + 0.5) * (high - low) / bins
     half = (high - low) / bins * (kernel + 1)
     inward = mode < kernel if far > split else mode >= bins - kernel
-    settled = not inward and counts[mode] >= 1 and smooth[mode] >= 3.0 * held.size * kernel / bins
+    settled = not inward and smooth[mode] >= 3.0 * held.size * kernel / bins
     near = np.count_nonzero(np.abs(held - centre) <= half)
     return _centred_mean(held, centre, half), bool(settled and near >= 2)
 
 
-def _refused_if_noise(
-    states: States, values: Samples, histogram: _Histogram, main: float, step_v: float | None, least: float, most: float
-) -> States:
+def _refused_if_noise(states: States, values: Samples, main: float, step_v: float | None, span: float) -> States:
     """Takes the levels back where they could be noise or converter steps on a resting trace."""
     amplitude = states.amplitude_v
-    if amplitude <= 8.0 * fast_noise(values, None):
+    white = states.noise_v if states.noise_v > (step_v or 0.0) / 3.0 else 0.0
+    if amplitude <= 8.0 * white:
         return _no_transition(states, "the difference of its levels is within eight standard deviations of its noise")
     if step_v and amplitude < 3.5 * step_v:
         return _no_transition(states, "it moves by three converter steps or fewer")
-    if _is_one_heap(states, values, histogram, main, most - least):
+    if _is_one_heap(states, values, main, span):
         return _no_transition(states, "its samples form a single heap around one level, as noise does")
     return states
 
@@ -250,7 +252,7 @@ def _no_transition(states: States, because: str) -> States:
     )
 
 
-def _is_one_heap(states: States, values: Samples, histogram: _Histogram, main: float, span: float) -> bool:
+def _is_one_heap(states: States, values: Samples, main: float, span: float) -> bool:
     chosen = values[:: max(1, values.size // _ENOUGH)]
     if span < 5.0 * float(chosen.std()):
         return False

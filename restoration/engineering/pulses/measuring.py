@@ -89,8 +89,9 @@ def measure(
     if edges is None or not len(edges):
         return _without_edges(base, trace, states, edges, accuracy)
     noise, rest = rest_noise(values, edges)
+    if noise is not None and noise > 1.5 * states.noise_v:
+        edges = find_edges(values, states.low_v, states.high_v, noise)
     states = replace(states, noise_v=noise if noise is not None else states.noise_v)
-    edges = find_edges(values, states.low_v, states.high_v, states.noise_v)
     times = measure_times(edges)
     rise, fall = edge_time(edges, True), edge_time(edges, False)
     _put_levels(found, states, edges)
@@ -98,7 +99,7 @@ def measure(
     aberrations = look_at_edges(values, states, edges, settling_band, states.noise_v)
     _put_shape(found, aberrations, settling_band, states)
     _put_noise(found, noise)
-    _put_clipping(found, clipped_sides(values, states, edges, least, most))
+    _put_clipping(found, clipped_sides(values, states, least, most))
     _in_seconds(found, trace.interval_s)
     clues = Clues(states, times, rise, fall, trace.interval_s, trace.quantum_v, rest)
     _put_suspicions(found, expected_amplitude_v, states, trace)
