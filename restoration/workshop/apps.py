@@ -3,3 +3,8 @@ from django.apps import AppConfig
 
 class WorkshopConfig(AppConfig):
     name = "restoration.workshop"
+
+    def ready(self) -> None:
+        from restoration.workshop import panels
+
+        panels.register()

@@ -1,4 +1,18 @@
 """Addresses of this app."""
 
+from django.urls import path
+
+from restoration.workshop import views
+
 app_name = "workshop"
-urlpatterns: list = []
+urlpatterns = [
+    path("mine/", views.chassis_mine, name="chassis-mine"),
+    path("chassis/<code:serial>/", views.chassis_work, name="chassis-work"),
+    path("chassis/<code:serial>/allot/", views.chassis_allot, name="chassis-allot"),
+    path("chassis/<code:serial>/step/<str:kind>/", views.step_add, name="step-add"),
+    path("chassis/<code:serial>/photograph/", views.photo_add, name="photo-add"),
+    path("chassis/<code:serial>/hand-over/", views.hand_over, name="hand-over"),
+    path("chassis/<code:serial>/send-back/", views.send_back, name="send-back"),
+    path("photographs/<int:pk>/", views.photo_image, name="photo-image"),
+    path("photographs/<int:pk>/small/", views.photo_small, name="photo-small"),
+]

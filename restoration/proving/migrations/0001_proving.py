@@ -19,6 +19,7 @@ class Migration(migrations.Migration):
             name="Instrument",
             fields=[
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("version", models.PositiveIntegerField(default=1)),
                 ("mark", models.CharField(max_length=60, unique=True)),
                 (
                     "kind",

@@ -2,6 +2,8 @@
 
 from django.db import models
 
+from restoration.common.versions import Versioned
+
 
 class InstrumentKind(models.TextChoices):
     """What an instrument is for."""
@@ -11,7 +13,7 @@ class InstrumentKind(models.TextChoices):
     INSULATION = "insulation tester", "insulation tester"
 
 
-class Instrument(models.Model):
+class Instrument(Versioned):
     """A measuring instrument, by the mark on it."""
 
     mark = models.CharField(max_length=60, unique=True)

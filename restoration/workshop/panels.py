@@ -1,0 +1,46 @@
+"""What this app shows on the page of a chassis, which belongs to the machine."""
+
+from django.http import HttpRequest
+from django.template.loader import render_to_string
+from django.utils.safestring import SafeString
+
+from restoration.common.panels import add_panel
+from restoration.machine.models import Chassis
+from restoration.people.roles import Permission, may
+from restoration.workshop.models import StepKind
+from restoration.workshop.order import may_follow
+from restoration.workshop.reading import NextAct, Way, photos_of, way_of
+
+NEWEST_PHOTOS = 8
+
+
+def register() -> None:
+    """Put the way and the acts of a chassis on its page."""
+    add_panel("chassis", order=10, name="way", render=way_panel)
+    add_panel("chassis-actions", order=10, name="way", render=acts_panel)
+
+
+def way_panel(request: HttpRequest, chassis: Chassis) -> SafeString:
+    """Draw where a chassis stands on its way, and its newest photographs."""
+    context = {"way": way_of(chassis), "photos": list(photos_of(chassis)[:NEWEST_PHOTOS])}
+    return render_to_string("workshop/_panel_way.html", context, request=request)
+
+
+def acts_panel(request: HttpRequest, chassis: Chassis) -> SafeString:
+    """Draw what this person may do next with a chassis."""
+    way = way_of(chassis)
+    return render_to_string("workshop/_panel_acts.html", {"chassis": chassis, "acts": acts(request, way)})
+
+
+def acts(request: HttpRequest, way: Way) -> list[NextAct]:
+    """List what this person may do next: allot it, go on with it, send it back."""
+    person = request.user if request.user.is_authenticated else None
+    found = []
+    if may(person, Permission.ALLOT_CHASSIS) and may_follow(way.steps, StepKind.ALLOTTED):
+        again = " to another" if way.chassis.builder_id else ""
+        found.append(NextAct(f"Allot it{again}", "workshop:chassis-allot"))
+    if way.next_act and may(person, Permission.BUILD_CHASSIS, owner_id=way.chassis.builder_id):
+        found.append(NextAct("Go on with it", "workshop:chassis-work"))
+    if may(person, Permission.RECEIVE_CHASSIS) and may_follow(way.steps, StepKind.SENT_BACK):
+        found.append(NextAct("Send it back for rework", "workshop:send-back"))
+    return found
