@@ -7,6 +7,8 @@
 | SECRET_KEY | signs sessions and links | made once and kept in DATA_DIR |
 | ALLOWED_HOSTS | names this site answers to | this machine only |
 | HTTPS | 1: cookies and redirects for an https site | 0 |
+| SITE_ADDRESS | address written into letters sent from the command line | http://localhost:8000 |
+| PROXIES | how many proxies of your own stand before the site, so that it counts tries by caller | 0 |
 | EMAIL_HOST, EMAIL_PORT, EMAIL_USER, EMAIL_PASSWORD, EMAIL_TLS | the mail server | letters are printed |
 | EMAIL_FROM | sender of letters | heaters-on@localhost |
 | COLLECTED_STATIC | 1: serve what `collectstatic` gathered | found where it stands |
@@ -126,6 +128,7 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
+STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # WhiteNoise warns where it is missing
 STATICFILES_DIRS = [BASE_DIR / "static"]
 MEDIA_ROOT = DATA_DIR / "media"
 COLLECTED_STATIC = env.bool("COLLECTED_STATIC", False)
@@ -145,9 +148,37 @@ AUTH_USER_MODEL = "people.Person"
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
 LOGIN_URL = "account_login"
 LOGIN_REDIRECT_URL = "/"
-ACCOUNT_LOGOUT_REDIRECT_URL = "/"
-SESSION_COOKIE_AGE = 180 * 24 * 3600
-SESSION_ENGINE = "django.contrib.sessions.backends.db"
+LOGOUT_REDIRECT_URL = "/"
+SITE_ADDRESS = env.str("SITE_ADDRESS", "http://localhost:8000").rstrip("/")
+INVITATION_DAYS = 14
+SESSION_ENGINE = "restoration.people.sessions"  # as Django's, but a sign-in on a lent device ends after hours
+SESSION_COOKIE_AGE = 180 * 24 * 3600  # on one's own device
+SESSION_LENT_DEVICE_AGE = 12 * 3600
+
+# Sign-in is by a code sent by e-mail, or by a passkey; there are no passwords, and no sign-up.
+ALLAUTH_TRUSTED_PROXY_COUNT = env.int("PROXIES", 0)
+ACCOUNT_ADAPTER = "restoration.people.adapter.SignInAdapter"
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*"]
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_EMAIL_VERIFICATION = "none"  # typing the code is the proof of the address
+ACCOUNT_EMAIL_NOTIFICATIONS = True
+ACCOUNT_EMAIL_SUBJECT_PREFIX = "Heaters On: "
+ACCOUNT_FORMS = {
+    "request_login_code": "restoration.people.sign_in_forms.AddressForm",
+    "confirm_login_code": "restoration.people.sign_in_forms.CodeForm",
+}
+ACCOUNT_LOGIN_BY_CODE_ENABLED = True
+ACCOUNT_LOGIN_BY_CODE_TIMEOUT = ACCOUNT_LOGIN_TIMEOUT = 15 * 60
+ACCOUNT_LOGIN_BY_CODE_MAX_ATTEMPTS = 5
+ACCOUNT_LOGIN_BY_CODE_SUPPORTS_RESEND = True
+ACCOUNT_REAUTHENTICATION_TIMEOUT = 15 * 60
+ACCOUNT_RATE_LIMITS = {"request_login_code": "20/m/ip,3/m/key,15/h/key", "login": "30/m/ip"}
+MFA_ADAPTER = "restoration.people.adapter.PasskeyAdapter"
+MFA_SUPPORTED_TYPES = ["webauthn"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_WEBAUTHN_USER_VERIFICATION = "required"
+MFA_FORMS = {"add_webauthn": "restoration.people.sign_in_forms.AddPasskeyForm"}
 
 EMAIL_HOST = env.str("EMAIL_HOST", "")
 EMAIL_BACKEND = f"django.core.mail.backends.{'smtp' if EMAIL_HOST else 'console'}.EmailBackend"

@@ -4,6 +4,7 @@ from django.urls import include, path
 
 urlpatterns = [
     path("", include("restoration.commissioning.urls")),
+    path("people/sign-in/", include("restoration.people.sign_in_urls")),
     path("people/", include("restoration.people.urls")),
     path("log-book/", include("restoration.logbook.urls")),
     path("machine/", include("restoration.machine.urls")),

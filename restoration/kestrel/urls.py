@@ -1,4 +1,11 @@
-"""Addresses of this app."""
+"""Addresses of the demonstration; outside it they answer 404."""
+
+from django.urls import path
+
+from restoration.kestrel import views
 
 app_name = "kestrel"
-urlpatterns: list = []
+urlpatterns = [
+    path("cast/", views.cast, name="cast"),
+    path("cast/<int:pk>/", views.play, name="play"),
+]

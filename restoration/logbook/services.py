@@ -99,10 +99,29 @@ def first_disagreement(entries: Iterator[Entry]) -> Disagreement | None:
     return None
 
 
-def verify() -> Disagreement | None:
-    """Check the whole log book, in one consistent view of it."""
+@dataclass(frozen=True)
+class CheckedBook:
+    """The whole log book as one look found it."""
+
+    lines: int
+    head: str
+    disagreement: Disagreement | None
+
+
+def check_whole_book() -> CheckedBook:
+    """Check every line, in one consistent view of the book."""
     with transaction.atomic():
-        return first_disagreement(Entry.objects.order_by("number").iterator(chunk_size=2000))
+        _see_one_moment()
+        newest = head()
+        wrong = first_disagreement(Entry.objects.order_by("number").iterator(chunk_size=2000))
+        return CheckedBook(Entry.objects.count(), newest.hash if newest else "", wrong)
+
+
+def _see_one_moment() -> None:
+    """Let PostgreSQL show the book as it is now throughout; SQLite does so in any transaction."""
+    if connection.vendor == "postgresql" and len(connection.savepoint_ids) == 0:
+        with connection.cursor() as cursor:
+            cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
 
 
 def head() -> Entry | None:

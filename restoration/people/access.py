@@ -2,13 +2,16 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponseBase
 
 from restoration.people.roles import Permission, may_some, roles_that_may
+
+if TYPE_CHECKING:
+    from restoration.people.models import Person
 
 View = TypeVar("View", bound=Callable[..., Any])
 
@@ -27,19 +30,17 @@ SIGNED_IN = Decision()
 # Views of libraries cannot be decorated where they stand; the whole of what the site mounts is named here.
 LIBRARY_VIEWS: dict[str, Decision] = {
     "account_login": OPEN,
-    "account_logout": SIGNED_IN,
-    "account_signup": OPEN,
     "account_request_login_code": OPEN,
     "account_confirm_login_code": OPEN,
+    "account_logout": OPEN,  # also leaves a sign-in that waits for its code
+    "account_signup": OPEN,
     "account_inactive": OPEN,
     "account_reauthenticate": SIGNED_IN,
     "mfa_login_webauthn": OPEN,
-    "mfa_authenticate": OPEN,
     "mfa_index": SIGNED_IN,
-    "mfa_reauthenticate": SIGNED_IN,
-    "mfa_reauthenticate_webauthn": SIGNED_IN,
     "mfa_list_webauthn": SIGNED_IN,
     "mfa_add_webauthn": SIGNED_IN,
+    "mfa_reauthenticate_webauthn": SIGNED_IN,
     "mfa_edit_webauthn": SIGNED_IN,
     "mfa_remove_webauthn": SIGNED_IN,
 }
@@ -108,3 +109,8 @@ def require(person: Any, permission: Permission, *, owner_id: int | None = None)
     """Refuse, with whom to ask, unless this person may do this to this thing."""
     if not person.may(permission, owner_id=owner_id):
         raise PermissionDenied(refusal(permission))
+
+
+def who(request: HttpRequest) -> "Person":
+    """The person signed in; views behind a decision that asks for one always have one."""
+    return cast("Person", request.user)

@@ -1,6 +1,7 @@
 """The volunteers: the site's own user model, the roles they hold, and invitations."""
 
 import secrets
+from datetime import datetime
 from functools import cached_property
 
 from django.contrib.auth.base_user import AbstractBaseUser, BaseUserManager
@@ -55,11 +56,20 @@ class Person(AbstractBaseUser):
         self.email = (self.email or "").strip().lower() or None
         super().save(*args, **kwargs)  # type: ignore[arg-type]
 
+    def has_usable_password(self) -> bool:
+        """Nobody here has a password."""
+        return False
+
     @cached_property
     def roles(self) -> frozenset[Role]:
         """The roles held now, read once for each loaded person."""
         held = [holding.role for holding in self.holdings.all() if holding.ended_at is None]
         return frozenset(Role(role) for role in held)
+
+    @property
+    def roles_in_words(self) -> str:
+        """The roles held now, as they are written on a page."""
+        return ", ".join(role for role in Role if role in self.roles)
 
     def may(self, permission: Permission, owner_id: int | None = None) -> bool:
         """Ask the one table what this person may do."""
@@ -103,8 +113,14 @@ def new_token() -> str:
     return secrets.token_urlsafe(24)
 
 
+class InvitationQuerySet(models.QuerySet["Invitation"]):
+    def still_open(self, now: datetime) -> "InvitationQuerySet":
+        """Those that can be taken up now."""
+        return self.filter(taken_up_at=None, expires_at__gt=now)
+
+
 class Invitation(models.Model):
-    """The site lead's invitation to one address; signing in for the first time takes it up."""
+    """The site lead's invitation to one address; the button on its page takes it up."""
 
     email = models.EmailField()
     display_name = models.CharField(max_length=80)
@@ -117,6 +133,8 @@ class Invitation(models.Model):
     taken_up_by = models.OneToOneField(
         Person, null=True, blank=True, on_delete=models.PROTECT, related_name="invitation"
     )
+
+    objects = InvitationQuerySet.as_manager()
 
     class Meta:
         constraints = [
