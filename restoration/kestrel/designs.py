@@ -26,7 +26,7 @@ STAGE_POINTS = (
     ("grid", -16.0, 1.5),
     ("follower cathode", 58.0, 6.0),
     ("anode", 212.0, 15.0),
-    ("divider", 92.0, 5.0),
+    ("divider", 92.0, 8.0),
 )
 
 
