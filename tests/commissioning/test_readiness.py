@@ -1,0 +1,136 @@
+import json
+
+import pytest
+
+from restoration.commissioning.readiness import readiness_of, sentence
+from restoration.commissioning.services import recompute_all
+from tests.commissioning.records import fault, join, make_fit, may, pair, prove, step
+from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_slot
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def rack_c(builder):
+    """Rack C: C-01 fitted, C-07 waiting for a chassis that its builder holds, three wires, one to rack D."""
+    design = make_design("KS-207")
+    rack = make_rack("C", function="constituents and sum")
+    fitted = make_chassis("SR-11", design=design)
+    make_fit(fitted)
+    make_fitting(
+        fitted, make_slot("C-01", design=design, function="Summing register, low"), fitted_by=pair()[0], at=may(5)
+    )
+    on_its_way = make_chassis("SR-14", design=design, builder=builder)
+    step(on_its_way, 1, "allotted")
+    step(on_its_way, 2, "built")
+    make_slot("C-07", design=design, function="Summing register, high")
+    make_slot("D-02", design=make_design("KS-240"))
+    prove(make_link("C-01:1", "C-01:2", code="1"), 6)
+    join(make_link("C-01:1", "C-07:2", code="2"), 6)
+    make_link("C-07:3", "D-02:4", code="3")
+    recompute_all()
+    return rack
+
+
+def test_a_rack_says_what_is_missing_nearest_first_and_on_whom_it_waits(rack_c):
+    answer = readiness_of([rack_c])[0]
+    assert not answer.is_ready
+    assert [(item.kind, item.code, item.distance) for item in answer.missing] == [
+        ("slot", "C-07", 4),
+        ("link", "2", 6),
+        ("link", "3", 9),
+    ]
+    chassis = answer.missing[0]
+    assert chassis.waits_for == "Pilar Ortuno"
+    assert chassis.acts == ("received", "cold-checked", "bench-tested", "fitted")
+    assert chassis.frees == 2
+
+
+def test_the_gates_are_counted(rack_c):
+    counts = {count.gate: (count.good, count.total) for count in readiness_of([rack_c])[0].gates}
+    assert counts == {
+        "allotted": (2, 2),
+        "built": (2, 2),
+        "received": (1, 2),
+        "cold-checked": (1, 2),
+        "bench-tested": (1, 2),
+        "fitted": (1, 2),
+        "joined": (2, 3),
+        "rung out": (1, 3),
+        "signal-checked": (1, 3),
+    }
+
+
+def test_the_answer_is_one_sentence(rack_c):
+    assert sentence(readiness_of([rack_c])[0]) == (
+        "Not ready: 3 things are missing. Nearest: chassis for slot C-07: hand it over and receive it, "
+        "then check it cold, then test it on the bench, then fit it; waits for Pilar Ortuno."
+    )
+
+
+def test_a_finished_rack_is_ready_until_a_fault_is_logged():
+    design = make_design("KS-207")
+    rack, slot = make_rack("E"), make_slot("E-01", design=design)
+    unit = make_chassis("SR-20", design=design)
+    make_fit(unit)
+    make_fitting(unit, slot, fitted_by=pair()[0], at=may(5))
+    link = make_link("E-01:1", "E-01:2", code="77")
+    prove(link, 6)
+    recompute_all()
+    assert sentence(readiness_of([rack])[0]) == "Ready: every chassis is fitted and every signal proved."
+    logged = fault(link, 7)
+    recompute_all()
+    answer = readiness_of([rack])[0]
+    assert not answer.is_ready
+    assert answer.missing[0].acts == ("signal-checked", f"cure fault {logged.pk}")
+    assert [item.code for item in answer.in_doubt] == ["77"]
+
+
+def test_an_empty_rack_says_so():
+    assert sentence(readiness_of([make_rack("J")])[0]) == "There is nothing in this rack yet to be ready."
+
+
+def test_the_command_answers_a_person_and_a_program(rack_c, run_command):
+    status, out, _ = run_command("readiness")
+    assert status == 1
+    assert "Rack C. Not ready: 3 things are missing." in out
+    assert "  fitted: 1 of 2" in out
+    status, out, _ = run_command("readiness", "--rack", "C", "--json")
+    rack = json.loads(out)["racks"][0]
+    assert (status, rack["rack"], rack["ready"]) == (1, "C", False)
+    assert rack["missing"][0] == {
+        "kind": "slot",
+        "code": "C-07",
+        "acts": ["received", "cold-checked", "bench-tested", "fitted"],
+        "distance": 4,
+        "waits_for": "Pilar Ortuno",
+        "frees": 2,
+        "state": "not done",
+        "reasons": [],
+    }
+
+
+def test_an_unknown_rack_is_refused(rack_c, run_command):
+    status, out, err = run_command("readiness", "--rack", "Z", "--json")
+    assert (status, err) == (2, "There is no rack “Z”. The racks are: C, D.\n")
+    assert json.loads(out) == {"refused": ["There is no rack “Z”. The racks are: C, D."]}
+
+
+def test_a_finished_machine_answers_yes(run_command):
+    design = make_design("KS-207")
+    unit = make_chassis("SR-20", design=design)
+    make_fit(unit)
+    make_fitting(unit, make_slot("E-01", design=design), fitted_by=pair()[0], at=may(5))
+    recompute_all()
+    assert run_command("readiness")[0] == 0
+
+
+def test_readiness_costs_the_same_number_of_queries_at_any_size(rack_c, django_assert_num_queries):
+    with django_assert_num_queries(8):
+        readiness_of([rack_c])
+    for number in range(10, 30):
+        make_slot(f"C-{number}", design=make_design("KS-207"))
+        prove(make_link(f"C-{number}:1", "C-01:9", code=f"x{number}"))
+    recompute_all()
+    with django_assert_num_queries(8):
+        readiness_of([rack_c])
