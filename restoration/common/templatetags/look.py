@@ -15,6 +15,8 @@ from django.utils.dateformat import format as format_date
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
+from restoration.engineering.plots import format_si
+
 register = template.Library()
 
 # Each standing has a shape of its own; the name of the shape is also the name of its tone.
@@ -104,6 +106,12 @@ def when(moment: datetime.date | None, blank: str = "not recorded") -> SafeStrin
         return format_html('<time datetime="{}">{}</time>', moment.isoformat(), format_date(moment, "j M Y"))
     local = timezone.localtime(moment) if timezone.is_aware(moment) else moment
     return format_html('<time datetime="{}">{}</time>', local.isoformat(), format_date(local, "j M Y, H:i"))
+
+
+@register.simple_tag
+def si(value: float | None, unit: str = "", digits: int = 3) -> str:
+    """Write a value in SI units with the prefix people use; one that is not there is not known."""
+    return format_si(None if value == "" else value, unit, digits)
 
 
 @register.inclusion_tag("_components/field.html")

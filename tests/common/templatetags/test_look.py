@@ -106,6 +106,23 @@ class TestWhen:
         assert draw("{% when missing %}") == "not recorded"
 
 
+class TestSi:
+    @pytest.mark.parametrize(
+        ("value", "unit", "drawn"),
+        [
+            (2.4149e-6, "s", "2.41\u00a0µs"),
+            (31, "V", "31.0\u00a0V"),
+            (None, "s", "not known"),
+            ("", "V", "not known"),
+        ],
+    )
+    def test_a_figure_is_written_for_people(self, value: object, unit: str, drawn: str) -> None:
+        assert draw("{% si value unit %}", value=value, unit=unit) == drawn
+
+    def test_with_as_many_digits_as_asked(self) -> None:
+        assert draw("{% si 0.0012345 'A' digits=4 %}") == "1.234\u00a0mA"
+
+
 class TestField:
     def test_the_label_stands_above_with_help_tied_to_the_field(self) -> None:
         drawn = draw("{% field form.slot %}", form=LabelForm())
