@@ -182,6 +182,27 @@ def curve(trace: Trace, frame: Frame, buckets: int = 960) -> Curve:
     return Curve(trace.name, " ".join(f"{_plain(a)},{_plain(b)}" for a, b in zip(x.tolist(), y.tolist(), strict=True)))
 
 
+def thinned(trace: Trace, start_s: float, stop_s: float, buckets: int = 960) -> tuple[Samples, Samples]:
+    """Times and values of a trace from one instant to another, thinned as ``curve`` does, for a plot that zooms.
+
+    Formula: least and most sample of each bucket. Units: seconds, volts; a trace without a sample interval is given
+    against its sample number. Shapes (m,), m at most twice the buckets and two. Raises ValueError for fewer than one
+    bucket, or a stop not after the start.
+
+    >>> times, values = thinned(Trace("CH1", 0.0, 1e-9, np.array([0.0, 1.0, 5.0, 1.0])), 0.0, 3e-9)
+    >>> values.tolist()
+    [0.0, 1.0, 5.0, 1.0]
+    """
+    if buckets < 1:
+        raise ValueError(f"A trace is thinned to at least one bucket; {buckets} was given.")
+    if not start_s < stop_s:
+        raise ValueError(f"What is shown runs from an earlier to a later instant; {start_s} to {stop_s} was given.")
+    interval = trace.interval_s or 1.0
+    first, last = _shown(trace, Frame(0.0, 0.0, 1.0, 1.0, start_s, stop_s, 0.0, 1.0), interval)
+    places = first + _extremes(trace.values[first:last], buckets)
+    return trace.start_s + places * interval, trace.values[places]
+
+
 def _shown(trace: Trace, frame: Frame, interval: float) -> tuple[int, int]:
     """The samples inside the frame, with one more on either side."""
     first = math.floor((frame.start_s - trace.start_s) / interval) - 1
