@@ -180,6 +180,29 @@ function readOut(plot, row, data) {
   row.querySelector("output").textContent = at === null ? "" : [written(plot.data[0][at], data.x.unit), ...shown].join(", ");
 }
 
+// Where the samples came thinned, the stretch that is looked at is fetched again, finer.
+function refiner(figure, data) {
+  let waiting = null, asked = 0;
+  return (plot) => {
+    if (!data.thinned) return;
+    clearTimeout(waiting);
+    waiting = setTimeout(async () => {
+      const address = new URL(figure.dataset.traceUrl, location.href), turn = ++asked;
+      address.searchParams.set("start_s", plot.scales.x.min);
+      address.searchParams.set("stop_s", plot.scales.x.max);
+      try {
+        const answer = await fetch(address, { headers: { Accept: "application/json" } });
+        if (!answer.ok || turn !== asked) return;
+        data.traces = (await answer.json()).traces;
+        plot.setData(columns(data.traces), false);
+        plot.redraw();
+      } catch (trouble) {
+        console.warn("The finer samples could not be fetched:", trouble);
+      }
+    }, 250);
+  };
+}
+
 function plotIn(figure, drawing, data) {
   const live = Object.assign(document.createElement("div"), { className: "trace-live", tabIndex: 0 });
   live.setAttribute("role", "group");
@@ -189,6 +212,7 @@ function plotIn(figure, drawing, data) {
   const [low, high] = reachOfY(data);
   const size = () => ({ width: Math.max(figure.clientWidth, 200), height: drawing.clientHeight || drawing.getBoundingClientRect().height || 360 });
   let row = null;
+  const refine = refiner(figure, data);
   const { width, height } = size();
   const plot = new uPlot({
     width, height, legend: { show: false },
@@ -199,7 +223,7 @@ function plotIn(figure, drawing, data) {
       label: trace.name, stroke: () => ink(INKS[trace.kind] ?? "--ink"), width: WIDTHS[trace.kind] ?? 2, dash: DASHES[trace.kind],
       spanGaps: true, points: { show: false },
     }))],
-    hooks: { draw: [(drawn) => nameTraces(drawn, data)], drawClear: [(drawn) => drawBands(drawn, data.bands ?? [])], setCursor: [(moved) => row && readOut(moved, row, data)] },
+    hooks: { draw: [(drawn) => nameTraces(drawn, data)], drawClear: [(drawn) => drawBands(drawn, data.bands ?? [])], setScale: [(scaled, key) => key === "x" && row && refine(scaled)], setCursor: [(moved) => row && readOut(moved, row, data)] },
   }, table, live);
   row = tools(plot, whole);
   followWheel(live, plot, whole);

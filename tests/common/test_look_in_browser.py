@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 from django import forms
@@ -200,6 +201,30 @@ def test_two_fingers_zoom_and_the_keys_do_too(browser: Browser, live_server: Any
     page.keyboard.press("0")
     page.wait_for_timeout(100)
     assert width_of_view(page) == pytest.approx(whole, rel=0.02)
+
+
+def test_thinned_samples_come_finer_where_one_looks(browser: Browser, live_server: Any, policy: str) -> None:
+    page = open_sheet(browser, live_server, policy, viewport={"width": 1280, "height": 900})
+    asked: list[str] = []
+
+    def answer(route: Route) -> None:
+        asked.append(route.request.url)
+        level = 7.0 if "start_s=" in route.request.url else 31.0
+        told = samples()
+        told["traces"][0]["y"] = [level] * 500
+        route.fulfill(json=told | {"thinned": True})
+
+    page.route("**/look/samples/**", answer)
+    page.reload()
+    page.wait_for_selector("figure.is-live")
+    page.locator(".u-over").scroll_into_view_if_needed()
+    assert "31 V" in read_at_middle(page)
+    page.get_by_role("button", name="Nearer").click()
+    page.wait_for_timeout(700)
+    assert "7 V" in read_at_middle(page)
+    assert len(asked) == 2
+    stretch = {name: float(value) for name, value in parse_qsl(urlsplit(asked[1]).query)}
+    assert 0 < stretch["start_s"] < stretch["stop_s"] < 5e-6
 
 
 def test_a_form_is_sent_once_however_often_it_is_pressed(browser: Browser, live_server: Any, policy: str) -> None:
