@@ -100,7 +100,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "restoration.machine.context.title_block",
             ],
-            "builtins": ["restoration.common.templatetags.look"],
+            "builtins": ["restoration.common.templatetags.look", "template_partials.templatetags.partials"],
         },
     }
 ]
