@@ -123,9 +123,9 @@ def _ringing(after: Samples, floor: float) -> tuple[float | None, float | None, 
     crossings = _between(after, strong[turns], strong[turns + 1])
     if np.diff(crossings).min() < FEWEST_IN_HALF_CYCLE:
         return None, None, half_cycles
-    even = 2 * ((crossings.size - 1) // 2)
-    period = float(crossings[even] - crossings[0]) * 2.0 / even
-    return period, _decay(after, np.append(strong[turns + 1], strong[-1] + 1)), half_cycles
+    peaks, heights = _excursions(after, np.append(strong[turns + 1], strong[-1] + 1))
+    half_period = float(np.polyfit(np.arange(half_cycles), crossings, 1, w=heights)[0])
+    return 2.0 * half_period, _decay(peaks, heights), half_cycles
 
 
 def _between(after: Samples, left: NDArray[np.intp], right: NDArray[np.intp]) -> Samples:
@@ -137,29 +137,43 @@ def _between(after: Samples, left: NDArray[np.intp], right: NDArray[np.intp]) ->
     return instants
 
 
-def _decay(after: Samples, bounds: NDArray[np.intp]) -> float | None:
-    """Time constant of the excursions between the bounds."""
-    peaks = [start + int(np.abs(after[start:stop]).argmax()) for start, stop in pairwise(bounds)]
-    slope = float(np.polyfit(np.array(peaks, dtype=float), np.log(np.abs(after[peaks])), 1)[0])
+def _excursions(after: Samples, bounds: NDArray[np.intp]) -> tuple[Samples, Samples]:
+    """Place and height of the farthest point between each bound and the next."""
+    peaks = np.array([int(start) + int(np.abs(after[start:stop]).argmax()) for start, stop in pairwise(bounds)])
+    heights: Samples = np.abs(after[peaks])
+    return peaks.astype(np.float64), heights
+
+
+def _decay(peaks: Samples, heights: Samples) -> float | None:
+    """Time constant of excursions, each logarithm weighted by its height, since noise is the same on all."""
+    slope = float(np.polyfit(peaks, np.log(heights), 1, w=heights)[0])
     return -1.0 / slope if slope < -1e-12 else None
 
 
-def rest_noise(values: Samples, edges: Edges) -> tuple[float | None, int]:
+def rest_noise(values: Samples, edges: Edges, states: States) -> tuple[float | None, int]:
     """Standard deviation of the trace at rest in volts, straight trend taken off, and the samples it rests on.
 
     Looked for at the end of the longest stretches between edges, clear of the edge that ends them: in the last eighth
     where that holds 64 samples, else the last quarter or half; the median over up to eight stretches. None where no
-    half stretch holds 16 samples.
+    stretch holds 16 samples that keep within a tenth of the amplitude of a state level.
     """
     bounds = np.concatenate(([0.0], edges.middle, [float(values.size)]))
     order = np.argsort(-np.diff(bounds), kind="stable")[:8]
     found, samples = [], 0
     for at in order:
         part = _resting_part(values, float(bounds[at]), float(bounds[at + 1]) - _clear_of_edge(edges, int(at)))
-        if part is not None:
+        if part is not None and _rests(part, states):
             found.append(_detrended(part))
             samples += part.size
     return (float(np.median(found)), samples) if found else (None, 0)
+
+
+def _rests(part: Samples, states: States) -> bool:
+    """Whether both ends of a stretch lie at one state level, so that it is not on its way."""
+    tenth = 0.1 * states.amplitude_v
+    quarter = part.size // 4
+    begin, end = float(part[:quarter].mean()), float(part[-quarter:].mean())
+    return any(abs(begin - level) < tenth and abs(end - level) < tenth for level in (states.low_v, states.high_v))
 
 
 def _resting_part(values: Samples, start: float, stop: float) -> Samples | None:

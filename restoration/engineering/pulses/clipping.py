@@ -7,48 +7,52 @@ import numpy as np
 from restoration.engineering.captures.record import Samples
 from restoration.engineering.pulses.levels import States
 
-_LONGEST_LOOK = 65536
+_LONGEST_LOOK = 32768
+_FEWEST_CUT = 8
 
 
-def clipped_sides(values: Samples, states: States, least: float, most: float) -> tuple[str, str]:
+def clipped_sides(values: Samples, states: States, least: float, most: float, step_v: float | None) -> tuple[str, str]:
     """How the trace is clipped below and above: "", "level" (the state itself is cut) or "peak" (only excursions).
 
-    A state is cut where it rests on one exact value, the extreme of the record, while the other state shows
-    noise from sample to sample. Excursions are cut where four or more samples in a row hold the exact extreme, beyond
-    the state level, entered with a jump. A trace without any noise cannot show the first kind. Own method, no source.
+    A state is cut where three tenths of its samples or more hold one exact value, the extreme of the record, while
+    the other state shows noise from sample to sample of more than 0.6 converter steps. Excursions are cut where four
+    or more samples in a row hold the exact extreme, beyond the state level, entered with a jump. A trace without any
+    noise cannot show the first kind. Own method, no source.
     """
     return (
-        _clipped(values, -1.0, states.low_v, least, states),
-        _clipped(values, 1.0, states.high_v, most, states),
+        _clipped(values, -1.0, states.low_v, least, states, step_v),
+        _clipped(values, 1.0, states.high_v, most, states, step_v),
     )
 
 
-def _clipped(values: Samples, sign: float, level: float, extreme: float, states: States) -> str:
+def _clipped(values: Samples, sign: float, level: float, extreme: float, states: States, step_v: float | None) -> str:
     beyond = sign * (extreme - level)
-    if beyond <= 1e-9 * states.amplitude_v:
-        return "level" if _rests_exactly(values, level, extreme, states) else ""
+    if beyond <= 0.05 * states.amplitude_v and _rests_exactly(values, level, extreme, states, step_v):
+        return "level"
     if beyond < max(0.02 * states.amplitude_v, 6.0 * states.noise_v):
         return ""
     return "peak" if _cut_peak(sign * values, sign * extreme) else ""
 
 
-def _rests_exactly(values: Samples, level: float, extreme: float, states: States) -> bool:
+def _rests_exactly(values: Samples, level: float, extreme: float, states: States, step_v: float | None) -> bool:
+    if np.count_nonzero(values == extreme) < _FEWEST_CUT:
+        return False
     apart = states.amplitude_v
     other_level = states.high_v if level == states.low_v else states.low_v
     chosen = values[:: max(1, values.size // _LONGEST_LOOK)]
     here = chosen[np.abs(chosen - level) < 0.1 * apart]
     there = chosen[np.abs(chosen - other_level) < 0.1 * apart]
-    if here.size < 8 or there.size < 8 or np.mean(here == extreme) <= 0.9:
+    if min(here.size, there.size) < _FEWEST_CUT or np.mean(here == extreme) < 0.3:
         return False
-    return _shows_noise(values, other_level, 0.1 * apart)
+    return _shows_noise(values, other_level, 0.1 * apart, 0.6 * (step_v or 0.0))
 
 
-def _shows_noise(values: Samples, level: float, half: float) -> bool:
+def _shows_noise(values: Samples, level: float, half: float, least: float) -> bool:
     """Whether the trace near a level jumps about from sample to sample by a fair part of its spread there."""
     near = np.abs(values - level) < half
     spread = float(values[near].std())
     inside = near[:-2] & near[1:-1] & near[2:]
-    if spread <= 0 or np.count_nonzero(inside) < 8:
+    if spread <= least or np.count_nonzero(inside) < _FEWEST_CUT:
         return False
     second = np.abs(np.diff(values, 2)[inside])
     return float(np.sqrt(np.mean(second**2) / 6.0)) > 0.2 * spread

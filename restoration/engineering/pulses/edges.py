@@ -20,7 +20,8 @@ class Edges:
     """All edges of a trace in order; instants are in samples from the first, NaN where a level was not reached.
 
     ``first`` is the last sample before the 10 % (rising; 90 % falling) crossing, ``last`` the first sample after the
-    crossing that ends the transition; -1 stands for none.
+    crossing that ends the transition; -1 stands for none. ``runts`` counts the excursions that passed the middle
+    without completing a transition.
     """
 
     rising: NDArray[np.bool_]
@@ -29,6 +30,7 @@ class Edges:
     end: Samples
     first: Places
     last: Places
+    runts: int = 0
 
     def __len__(self) -> int:
         return int(self.rising.size)
@@ -74,7 +76,19 @@ def find_edges(values: Samples, low_v: float, high_v: float, noise_v: float) -> 
         end=_instants(values, np.where(last >= 0, last - 1, -1), far),
         first=first,
         last=last,
+        runts=_runts(crossings, middle, left, entered),
     )
+
+
+def _runts(crossings: Places, middle: Places, left: Places, entered: Places) -> int:
+    """Pairs of crossings of the middle that lie outside every completed edge."""
+    if crossings.size - middle.size < 2:
+        return 0
+    at = np.searchsorted(entered, crossings)
+    inside = (
+        (at < entered.size) & (left[np.minimum(at, entered.size - 1)] <= crossings) if entered.size else crossings < 0
+    )
+    return int(np.count_nonzero(~inside)) // 2
 
 
 def _alternating(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -53,7 +53,7 @@ class _Histogram:
 def fast_noise(values: Samples, step_v: float | None) -> float:
     """Standard deviation of white noise on a smooth trace, from second differences; never below step / sqrt(12).
 
-    sigma = median(|v[i] - 2 v[i+1] + v[i+2]|) / (0.6745 sqrt 6), over at most 16384 samples in stretches spread over
+    sigma = quartile(|v[i] - 2 v[i+1] + v[i+2]|) / (0.3186 sqrt 6), over at most 16384 samples in stretches spread over
     the record. Robust against edges; blind to noise much slower than the sample interval. Own choice of method.
 
     >>> round(fast_noise(np.random.default_rng(1).normal(0.0, 0.1, 50000), None), 2)
@@ -65,7 +65,8 @@ def fast_noise(values: Samples, step_v: float | None) -> float:
     length = min(values.size // pieces, _ENOUGH // 2 // pieces)
     starts = np.linspace(0, values.size - length, pieces).astype(int)
     second = np.concatenate([np.abs(np.diff(values[start : start + length], 2)) for start in starts])
-    white = float(np.median(second)) / (0.6745 * math.sqrt(6.0))
+    place = second.size // 4
+    white = float(np.partition(second, place)[place]) / (0.3186 * math.sqrt(6.0))
     return max(white, (step_v or 0.0) / math.sqrt(12.0))
 
 
@@ -86,7 +87,7 @@ def find_states(values: Samples, least: float, most: float, step_v: float | None
     >>> states.low_v, states.high_v
     (0.0, 5.0)
     """
-    noise = fast_noise(values, step_v)
+    noise = fast_noise(values, None)
     if most - least <= 0:
         return States(least, least, noise, reason="The trace is one constant value: there is no transition in it.")
     if values.size < 4:
@@ -120,7 +121,7 @@ def _histogram(values: Samples, least: float, most: float, kernel_v: float) -> _
     chosen = _stretches_of(values)
     scale = (bins - 1e-9) / (most - least)
     counts = np.bincount(((chosen - least) * scale).astype(np.intp), minlength=bins)[:bins]
-    kernel = int(min(max(1, round(kernel_v / width)), max(1, bins // 12)))
+    kernel = int(min(max(1, round(kernel_v / width)), max(1, bins // 6)))
     smooth = np.convolve(counts, np.ones(kernel), mode="same") if kernel > 1 else counts.astype(np.float64)
     return _Histogram(counts, smooth, least, width, kernel)
 
@@ -144,11 +145,16 @@ def _peak(histogram: _Histogram, start: int, stop: int, prefer_ends: bool) -> in
 
 
 def _dwells(histogram: _Histogram, level: float) -> bool:
-    """Whether the level holds three times the samples that an even spread over the range would put there."""
+    """Whether the level holds far more samples than an even spread over the range would put there."""
     even = int(histogram.counts.sum()) * histogram.kernel / histogram.counts.size
     place = histogram.place(level)
-    near = histogram.smooth[max(0, place - 1) : place + 2].max()
-    return bool(near >= 3.0 * even)
+    near = float(histogram.smooth[max(0, place - 1) : place + 2].max())
+    return _concentrated(near, even, int(histogram.counts.sum()))
+
+
+def _concentrated(near: float, even: float, samples: int) -> bool:
+    """Whether a place holds far more than its even share: three times as much, or half of what it lacks."""
+    return near >= min(3.0 * even, 0.5 * (samples + even))
 
 
 def _mean_near(values: Samples, level: float, histogram: _Histogram) -> float:
@@ -221,42 +227,44 @@ def _dwelt_level(held: Samples, split: float, far: float, histogram: _Histogram,
     bins = max(8, round((high - low) / width))
     places = ((held - low) * ((bins - 1e-9) / (high - low))).astype(np.intp)
     counts = np.bincount(np.clip(places, 0, bins - 1), minlength=bins)
-    kernel = int(min(max(1, round(histogram.kernel * histogram.width / width)), max(1, bins // 6)))
+    kernel = int(min(max(1, round(histogram.kernel * histogram.width / width)), max(1, bins // 3)))
     smooth = np.convolve(counts, np.ones(kernel), mode="same") if kernel > 1 else counts.astype(np.float64)
     best = np.flatnonzero(smooth >= smooth.max())
     mode = int(best[-1] if far > split else best[0])
     centre = low + (mode + 0.5) * (high - low) / bins
     half = (high - low) / bins * (kernel + 1)
-    inward = mode < kernel if far > split else mode >= bins - kernel
-    settled = not inward and smooth[mode] >= 3.0 * held.size * kernel / bins
+    border = kernel // 2 + 1
+    inward = mode < border if far > split else mode >= bins - border
+    settled = not inward and _concentrated(float(smooth[mode]), held.size * kernel / bins, held.size)
     near = np.count_nonzero(np.abs(held - centre) <= half)
     return _centred_mean(held, centre, half), bool(settled and near >= 2)
 
 
 def _refused_if_noise(states: States, values: Samples, main: float, step_v: float | None, span: float) -> States:
-    """Takes the levels back where they could be noise or converter steps on a resting trace."""
-    amplitude = states.amplitude_v
-    white = states.noise_v if states.noise_v > (step_v or 0.0) / 3.0 else 0.0
-    if amplitude <= 8.0 * white:
+    """Takes the levels back where they could be noise or converter steps on a resting trace.
+
+    The noise is the lesser of that from second differences, which crowded edges raise, and the spread about the main
+    level, which ringing and droop raise.
+    """
+    chosen = values[:: max(1, values.size // _ENOUGH)]
+    spread = _spread_about(chosen, main, states.amplitude_v / 2)
+    noise = min(states.noise_v, spread)
+    if states.amplitude_v <= 8.0 * noise:
         return _no_transition(states, "the difference of its levels is within eight standard deviations of its noise")
-    if step_v and amplitude < 3.5 * step_v:
+    if step_v and states.amplitude_v < 3.5 * step_v:
         return _no_transition(states, "it moves by three converter steps or fewer")
-    if _is_one_heap(states, values, main, span):
+    if span >= 5.0 * float(chosen.std()) and states.amplitude_v < 6.0 * spread:
         return _no_transition(states, "its samples form a single heap around one level, as noise does")
-    return states
+    return replace(states, noise_v=max(noise, (step_v or 0.0) / math.sqrt(12.0)))
+
+
+def _spread_about(values: Samples, level: float, most: float) -> float:
+    off = np.abs(values - level)
+    off = off[off < most]
+    return float(np.partition(off, off.size // 2)[off.size // 2]) / 0.6745 if off.size else 0.0
 
 
 def _no_transition(states: States, because: str) -> States:
     return States(
         states.low_v, states.high_v, states.noise_v, reason=f"There is no transition in the trace: {because}."
     )
-
-
-def _is_one_heap(states: States, values: Samples, main: float, span: float) -> bool:
-    chosen = values[:: max(1, values.size // _ENOUGH)]
-    if span < 5.0 * float(chosen.std()):
-        return False
-    nearer = np.abs(chosen - main)
-    nearer = nearer[nearer < states.amplitude_v / 2]
-    spread = float(np.median(nearer)) / 0.6745 if nearer.size else 0.0
-    return states.amplitude_v < 6.0 * spread

@@ -16,7 +16,7 @@ from restoration.engineering.pulses.clipping import clipped_sides
 from restoration.engineering.pulses.edges import Edges, find_edges
 from restoration.engineering.pulses.levels import States, find_states
 from restoration.engineering.pulses.record import PulseMeasurement, Transition
-from restoration.engineering.pulses.timing import EdgeTime, Times, edge_time, measure_times
+from restoration.engineering.pulses.timing import UNEVEN_PERIODS, EdgeTime, Times, edge_time, measure_times
 from restoration.engineering.pulses.uncertainty import Accuracy, Clues, uncertainties
 
 STATED_NOWHERE = Accuracy()
@@ -80,15 +80,16 @@ def measure(
     _refuse_arguments(expected_amplitude_v, settling_band)
     values = trace.values
     least, most = float(values.min()), float(values.max())
-    states = find_states(values, least, most, trace.quantum_v)
+    step_v = trace.quantum_v
+    states = find_states(values, least, most, step_v)
     found = _Findings()
     base = PulseMeasurement(
         trace.name, values.size, trace.interval_s, least, most, most - least, unit=trace.unit
     )  # fmt: skip
     edges = None if states.reason else find_edges(values, states.low_v, states.high_v, states.noise_v)
-    if edges is None or not len(edges):
-        return _without_edges(base, trace, states, edges, accuracy)
-    noise, rest = rest_noise(values, edges)
+    if edges is None or not len(edges) or _flicker(edges):
+        return _without_edges(base, trace, states, edges)
+    noise, rest = rest_noise(values, edges, states)
     if noise is not None and noise > 1.5 * states.noise_v:
         edges = find_edges(values, states.low_v, states.high_v, noise)
     states = replace(states, noise_v=noise if noise is not None else states.noise_v)
@@ -99,9 +100,9 @@ def measure(
     aberrations = look_at_edges(values, states, edges, settling_band, states.noise_v)
     _put_shape(found, aberrations, settling_band, states)
     _put_noise(found, noise)
-    _put_clipping(found, clipped_sides(values, states, least, most))
+    _put_clipping(found, clipped_sides(values, states, least, most, step_v))
     _in_seconds(found, trace.interval_s)
-    clues = Clues(states, times, rise, fall, trace.interval_s, trace.quantum_v, rest)
+    clues = Clues(states, times, rise, fall, trace.interval_s, step_v, rest)
     _put_suspicions(found, expected_amplitude_v, states, trace)
     return replace(
         base,
@@ -121,11 +122,21 @@ def _refuse_arguments(expected_amplitude_v: float | None, settling_band: float) 
         raise ValueError(f"The expected amplitude is {expected_amplitude_v} V; it has to be above zero and finite.")
 
 
-def _without_edges(
-    base: PulseMeasurement, trace: Trace, states: States, edges: Edges | None, accuracy: Accuracy
-) -> PulseMeasurement:
+def _flicker(edges: Edges) -> bool:
+    """Many changes that last about one sample and keep no rhythm: the last step of a converter, not pulses."""
+    lasting = np.diff(edges.middle)
+    if lasting.size < 10:
+        return False
+    shorter = min(np.median(lasting[0::2]), np.median(lasting[1::2]))
+    cycles = lasting[:-1] + lasting[1:]
+    return bool(shorter < 1.5 and cycles.max() - cycles.min() > UNEVEN_PERIODS * np.median(cycles))
+
+
+def _without_edges(base: PulseMeasurement, trace: Trace, states: States, edges: Edges | None) -> PulseMeasurement:
     """A trace that rests, or whose levels cannot be told: extremes, noise, and one reason for all the rest."""
     reason = states.reason or "There is no transition in the trace: it never goes from one state to the other."
+    if edges is not None and len(edges):
+        reason = "There is no transition in the trace: it changes for one sample here and there, as converter steps do."
     names = _LEVEL_FIELDS + _EDGE_FIELDS + _TIME_FIELDS + _SHAPE_FIELDS
     resting = "no transition" in reason and trace.values.size >= 16
     reasons = dict.fromkeys(names, reason)
@@ -151,10 +162,19 @@ def _put_levels(found: _Findings, states: States, edges: Edges) -> None:
     for settled, word in ((states.low_settled, "low"), (states.high_settled, "high")):
         if not settled:
             found.warnings.append(f"The trace has no flat {word} state; the mean of its peaks was taken as that level.")
+    if edges.runts:
+        found.warnings.append(
+            f"The trace passes the middle between its levels {_times(edges.runts)} more without completing a "
+            "transition: a runt, or ringing."
+        )
     if states.noise_v > 0.05 * states.amplitude_v:
         found.warnings.append(
             "Noise is more than a twentieth of the amplitude: transition durations come out short and excursions large."
         )
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _put_times(found: _Findings, times: Times, rise: EdgeTime, fall: EdgeTime) -> None:
