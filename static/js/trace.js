@@ -181,15 +181,18 @@ function readOut(plot, row, data) {
 }
 
 // Where the samples came thinned, the stretch that is looked at is fetched again, finer.
-function refiner(figure, data) {
-  let waiting = null, asked = 0;
+function refiner(figure, data, whole) {
+  let waiting = null, asked = 0, drawn = whole;
   return (plot) => {
     if (!data.thinned) return;
     clearTimeout(waiting);
     waiting = setTimeout(async () => {
+      const { min, max } = plot.scales.x;
+      if (min === drawn[0] && max === drawn[1]) return;
+      drawn = [min, max];
       const address = new URL(figure.dataset.traceUrl, location.href), turn = ++asked;
-      address.searchParams.set("start_s", plot.scales.x.min);
-      address.searchParams.set("stop_s", plot.scales.x.max);
+      address.searchParams.set("start_s", min);
+      address.searchParams.set("stop_s", max);
       try {
         const answer = await fetch(address, { headers: { Accept: "application/json" } });
         if (!answer.ok || turn !== asked) return;
@@ -212,7 +215,7 @@ function plotIn(figure, drawing, data) {
   const [low, high] = reachOfY(data);
   const size = () => ({ width: Math.max(figure.clientWidth, 200), height: drawing.clientHeight || drawing.getBoundingClientRect().height || 360 });
   let row = null;
-  const refine = refiner(figure, data);
+  const refine = refiner(figure, data, whole);
   const { width, height } = size();
   const plot = new uPlot({
     width, height, legend: { show: false },
