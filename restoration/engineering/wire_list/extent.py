@@ -9,13 +9,12 @@ from __future__ import annotations
 
 import re
 import zipfile
-import zlib
 from io import BytesIO
 from typing import IO
 from xml.parsers import expat
 
 from restoration.engineering.wire_list.bounds import Bounds
-from restoration.engineering.wire_list.kinds import damaged
+from restoration.engineering.wire_list.kinds import as_refusals, damaged
 from restoration.engineering.wire_list.refusals import refuse_file
 
 CHUNK = 1 << 18
@@ -128,15 +127,10 @@ def check_extent(data: bytes, kind: str, bounds: Bounds) -> None:
 
     Raises WireListRefused with a sentence.
     """
-    try:
-        with zipfile.ZipFile(BytesIO(data)) as archive:
-            for member in archive.infolist():
-                with archive.open(member) as part:
-                    _check_part(_measured(part, ExcelExtent() if kind == "xlsx" else OpenExtent()), bounds)
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, OverflowError, OSError) as error:
-        raise damaged() from error
-    except RuntimeError as error:
-        raise refuse_file("The workbook is locked with a password; save it without one.") from error
+    with as_refusals(), zipfile.ZipFile(BytesIO(data)) as archive:
+        for member in archive.infolist():
+            with archive.open(member) as part:
+                _check_part(_measured(part, ExcelExtent() if kind == "xlsx" else OpenExtent()), bounds)
 
 
 def _measured(part: IO[bytes], extent: ExcelExtent | OpenExtent) -> Extent:
@@ -158,8 +152,6 @@ def _fed(parser: expat.XMLParserType, chunk: bytes) -> bool:
         parser.Parse(chunk, False)
     except expat.ExpatError:
         return False
-    except ValueError as error:
-        raise damaged() from error
     return True
 
 

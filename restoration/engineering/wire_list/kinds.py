@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from io import BytesIO
+
+from python_calamine import PasswordError
 
 from restoration.engineering.wire_list.bounds import Bounds
 from restoration.engineering.wire_list.refusals import WireListRefused, refuse_file
@@ -53,11 +57,8 @@ def kind_of(data: bytes, *, name: str, bounds: Bounds) -> str:
 
 
 def _kind_in_archive(data: bytes, name: str, bounds: Bounds) -> str:
-    try:
-        with zipfile.ZipFile(BytesIO(data)) as archive:
-            members = archive.infolist()
-    except (zipfile.BadZipFile, ValueError, OSError, NotImplementedError, OverflowError) as error:
-        raise damaged() from error
+    with as_refusals(), zipfile.ZipFile(BytesIO(data)) as archive:
+        members = archive.infolist()
     check_unpacked_size(members, bounds)
     names = {member.filename for member in members}
     if "xl/workbook.xml" in names:
@@ -89,3 +90,38 @@ def damaged() -> WireListRefused:
     return refuse_file(
         "The workbook is damaged and cannot be read; open it in a spreadsheet, save it again and send that copy."
     )
+
+
+def locked() -> WireListRefused:
+    """The refusal of a workbook that asks for a password.
+
+    >>> str(locked())
+    'The workbook is locked with a password; save it without one.'
+    """
+    return refuse_file("The workbook is locked with a password; save it without one.")
+
+
+@contextmanager
+def as_refusals() -> Iterator[None]:
+    """Turn whatever goes wrong while a foreign workbook is opened into a refusal.
+
+    A damaged archive can fail at any step and in ways its readers do not list, a panic of the
+    compiled one among them, so everything that is an error counts as damage.
+
+    >>> with as_refusals():
+    ...     raise KeyError("xl/sharedStrings.xml")
+    Traceback (most recent call last):
+    restoration.engineering.wire_list.refusals.WireListRefused: The workbook is damaged ...
+    """
+    try:
+        yield
+    except WireListRefused:
+        raise
+    except PasswordError as error:
+        raise locked() from error
+    except Exception as error:
+        raise (locked() if "encrypted" in str(error) else damaged()) from error
+    except BaseException as error:
+        if type(error).__name__ == "PanicException":
+            raise damaged() from error
+        raise

@@ -11,8 +11,7 @@ import python_calamine
 from restoration.engineering.wire_list.bounds import Bounds
 from restoration.engineering.wire_list.extent import check_extent
 from restoration.engineering.wire_list.headings import has_needed
-from restoration.engineering.wire_list.kinds import damaged
-from restoration.engineering.wire_list.refusals import refuse_file
+from restoration.engineering.wire_list.kinds import as_refusals
 from restoration.engineering.wire_list.text import Cells
 
 Value = int | float | str | bool | dt.time | dt.date | dt.datetime | dt.timedelta
@@ -28,13 +27,8 @@ def read_sheet(data: bytes, kind: str, bounds: Bounds) -> Cells:
     Raises WireListRefused when the workbook is damaged, locked or unpacks to more than allowed.
     """
     check_extent(data, kind, bounds)
-    try:
-        with python_calamine.load_workbook(BytesIO(data)) as book:
-            return _first_wire_list(book)
-    except python_calamine.PasswordError as error:
-        raise refuse_file("The workbook is locked with a password; save it without one.") from error
-    except (python_calamine.CalamineError, ValueError, OSError) as error:
-        raise damaged() from error
+    with as_refusals(), python_calamine.load_workbook(BytesIO(data)) as book:
+        return _first_wire_list(book)
 
 
 def _first_wire_list(book: python_calamine.CalamineWorkbook) -> Cells:

@@ -83,7 +83,8 @@ def _number(value: float) -> str:
 def _workbook_cell(sheet: WriteOnlyWorksheet, value: str | float | None) -> object:
     if not isinstance(value, str):
         return value
-    text = _ESCAPE_LIKE.sub("_x005F_", _NOT_IN_WORKBOOK.sub("\ufffd", value))
+    one_line_end = value.replace("\r\n", "\n").replace("\r", "\n")
+    text = _ESCAPE_LIKE.sub("_x005F_", _NOT_IN_WORKBOOK.sub("\ufffd", one_line_end))
     cell = WriteOnlyCell(sheet, value=text)
     cell.data_type = "s"
     return cell
