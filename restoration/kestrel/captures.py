@@ -16,6 +16,7 @@ from restoration.kestrel.story_records import Figures, LinkState, SignalCheckSto
 SAMPLES = 4000
 BEFORE_THE_PULSE = 0.15
 DIVISIONS = 8
+NOISE_IN_CODES = 0.5
 COARSE_SAMPLES = 400
 COARSE_TIMES = 100
 CHANNEL = {"source": "CH1", "load": "CH2"}
@@ -96,18 +97,19 @@ def _trace(state: LinkState, end: str, times_s: Samples) -> Samples:
 
 
 def _scope(state: LinkState, volts: Samples, start_s: float, interval_s: float, *, clipped: bool) -> Oscilloscope:
-    """A range that holds the trace with its noise; the clipped one holds two thirds of it."""
+    """A range that holds the trace with its noise; the clipped one holds two fifths of it."""
     room_v = 8 * state.noise_v + 0.05 * float(np.ptp(volts))
     least_v, most_v = float(volts.min()) - room_v, float(volts.max()) + room_v
     per_division_v = _round_up((most_v - least_v) / DIVISIONS)
     offset_v = per_division_v * math.floor(least_v / per_division_v)
     divisions = math.ceil(DIVISIONS * 0.4) if clipped else DIVISIONS + 2
+    own_noise_v = NOISE_IN_CODES * per_division_v * (DIVISIONS + 2) / 2**8
     return Oscilloscope(
         sample_interval_s=interval_s,
         samples=len(volts),
         least_v=offset_v,
         most_v=offset_v + per_division_v * divisions,
         start_s=start_s,
-        noise_rms_v=state.noise_v,
+        noise_rms_v=math.hypot(state.noise_v, own_noise_v),
         clips=clipped,
     )

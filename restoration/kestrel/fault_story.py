@@ -83,7 +83,7 @@ class FaultTelling:
         """Two a day at most; what is left over waits for the next open day."""
         moment = at(self.day, 13)
         for turn, (tried, read, minutes) in enumerate(episode.attempts):
-            if turn and turn % ATTEMPTS_A_DAY == 0:
+            if turn and turn % ATTEMPTS_A_DAY == 0 and next_site_day(self.day) > self.day:
                 moment = self.next_day()
             by = pair(self.day, self.link.code, "try")[0]
             yield AttemptStory(moment, by, tried, read, minutes)

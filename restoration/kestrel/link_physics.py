@@ -46,12 +46,13 @@ def good_state(link: InterconnectPlan, signal: SignalPlan, luck: Generator) -> L
     height_v = (signal.amplitude_v.nominal or 0.0) * float(luck.uniform(0.975, 1.035))
     screened = link.wire.startswith("screened")
     edge_s = (signal.rise_time_s.most or 0.0) * float(luck.uniform(0.62, 0.78))
+    slower_s = edge_s * float(luck.uniform(1.1, 1.4))
     return LinkState(
         rest_v=0.0,
         active_v=round(sign * height_v * (1 + kind.source_ohm / load_ohm), 2),
         duration_s=round((signal.pulse_duration_s.nominal or 0.0) * float(luck.uniform(0.98, 1.02)), 9),
-        rise_s=round(edge_s, 10),
-        fall_s=round(edge_s * float(luck.uniform(1.1, 1.4)), 10),
+        rise_s=round(edge_s if sign > 0 else slower_s, 10),
+        fall_s=round(slower_s if sign > 0 else edge_s, 10),
         period_s=signal.period_s,
         source_ohm=float(kind.source_ohm),
         impedance_ohm=75.0 if screened else float(round(luck.uniform(230, 310))),
@@ -87,14 +88,20 @@ def _slowed(state: LinkState, signal: SignalPlan) -> LinkState:
 
 
 def conditioned_state(state: LinkState, signal: SignalPlan, trouble: str) -> LinkState:
-    """The link as left: the smallest preferred resistor that brings it well inside its limits."""
+    """The link as left: well inside its limits by the smallest damper, or by the attenuator nearest to nominal."""
     shunt_ohm = SHUNT_OHM if trouble == "tall" else math.inf
     tried = [replace(state, series_ohm=series_ohm, shunt_ohm=shunt_ohm) for series_ohm in E12_OHM]
-    return next((left for left in tried if well_within(figures_of(left), signal)), tried[-1])
+    fit = [left for left in tried if well_within(figures_of(left), signal)]
+    if not fit:
+        raise ValueError(f"No preferred resistor brings {signal.name!r} inside its limits from the state given.")
+    if trouble != "tall":
+        return fit[0]
+    nominal_v = signal.amplitude_v.nominal or 0.0
+    return min(fit, key=lambda left: abs(figures_of(left).amplitude_v - nominal_v))
 
 
 def well_within(figures: Figures, signal: SignalPlan) -> bool:
-    """Whether every figure is inside its limits with a twentieth to spare."""
+    """Whether every figure is inside its limits with a twentieth to spare, overshoot with three tenths."""
     spare = 0.05
     amplitude, duration = signal.amplitude_v, signal.pulse_duration_s
     return (
@@ -102,7 +109,7 @@ def well_within(figures: Figures, signal: SignalPlan) -> bool:
         and (duration.least or 0.0) <= figures.pulse_duration_s <= (duration.most or 0.0)
         and figures.rise_time_s <= (signal.rise_time_s.most or 0.0) * (1 - spare)
         and figures.fall_time_s <= (signal.fall_time_s.most or 0.0) * (1 - spare)
-        and figures.overshoot <= (signal.overshoot.most or 0.0) * (1 - 4 * spare)
+        and figures.overshoot <= (signal.overshoot.most or 0.0) * (1 - 6 * spare)
     )
 
 
@@ -129,7 +136,10 @@ def link_model(state: LinkState, *, start_s: float = 0.0, repeats: bool = False,
 
 
 def figures_of(state: LinkState, end: str = "load") -> Figures:
-    """What a perfect instrument would read of one pulse at an end, its levels known from the circuit."""
+    """What a perfect instrument would read of one pulse at an end, its levels known from the circuit.
+
+    Rise is the positive-going edge and fall the negative-going one, as the pulse standards have it.
+    """
     model = link_model(state)
     step_s = min(state.rise_s, state.fall_s) / 25
     times_s = np.arange(-step_s * 5, state.duration_s * 1.6 + state.rise_s + state.fall_s + 40 * state.delay_s, step_s)
@@ -137,10 +147,12 @@ def figures_of(state: LinkState, end: str = "load") -> Figures:
     load_v = state.active_v / (1 + model.driving_ohm * model.load_conductance_s)
     top_v = load_v if end == "load" else load_v * (1 + model.series_ohm * model.load_conductance_s)
     trace = (volts.load_v if end == "load" else volts.source_v) / top_v
-    rising, falling = _edges_of(times_s, trace)
+    leading, trailing = _edges_of(times_s, trace)
+    lasts_s = trailing[1] - leading[1]
+    rising, falling = (leading, trailing) if state.active_v > state.rest_v else (trailing, leading)
     return Figures(
         amplitude_v=abs(top_v),
-        pulse_duration_s=falling[1] - rising[1],
+        pulse_duration_s=lasts_s,
         rise_time_s=rising[2] - rising[0],
         fall_time_s=falling[2] - falling[0],
         overshoot=max(0.0, float(trace.max()) - 1.0),
@@ -150,10 +162,10 @@ def figures_of(state: LinkState, end: str = "load") -> Figures:
 
 def _edges_of(times_s: Samples, trace: Samples) -> tuple[list[float], list[float]]:
     """When the trace, from 0 to 1, first climbs past 10, 50, 90 % and then falls past 90, 50, 10 %."""
-    rising = [_crossing(times_s, trace, level) for level in (0.1, 0.5, 0.9)]
-    after = int(np.searchsorted(times_s, (rising[1] + times_s[-1]) / 4))
-    falling = [_crossing(times_s[after:], 1.0 - trace[after:], 1.0 - level) for level in (0.9, 0.5, 0.1)]
-    return rising, falling
+    leading = [_crossing(times_s, trace, level) for level in (0.1, 0.5, 0.9)]
+    after = int(np.searchsorted(times_s, (leading[1] + times_s[-1]) / 4))
+    trailing = [_crossing(times_s[after:], 1.0 - trace[after:], 1.0 - level) for level in (0.9, 0.5, 0.1)]
+    return leading, trailing
 
 
 def _crossing(times_s: Samples, climbing: Samples, level: float) -> float:

@@ -90,7 +90,16 @@ def first_look(link: InterconnectPlan, wire: LinkStory, *, surely: bool = False)
     day = site_day_from(wire.ring_outs[-1].at.date() + timedelta(days=int(luck.integers(1, 30))))
     if not surely and (float(luck.random()) < NOT_YET_LOOKED_AT or day >= TOO_LATE):
         return None
-    return max(day, next_site_day(wire.ring_outs[-1].at.date()))
+    return _when_all_are_in(link, max(day, next_site_day(wire.ring_outs[-1].at.date())))
+
+
+def _when_all_are_in(link: InterconnectPlan, day: date) -> date:
+    """That day, or the first open one after a chassis taken out for rework is back in its slot."""
+    for slot in slots_of(link):
+        out, _, back = TAKEN_OUT_AND_BACK.get(slot, ("9999-01-01", "", "9999-01-01"))
+        if date.fromisoformat(out) <= day <= date.fromisoformat(back):
+            return next_site_day(date.fromisoformat(back))
+    return day
 
 
 def visits_without_fault(link: InterconnectPlan, signal: SignalPlan, day: date) -> Iterator[Visit]:
@@ -116,7 +125,7 @@ def visits_without_fault(link: InterconnectPlan, signal: SignalPlan, day: date) 
 def visits_again(link: InterconnectPlan, signal: SignalPlan, first: date) -> Iterator[Visit]:
     """A second pair looks at some critical links some weeks after the first."""
     luck = chance(link.code, "second pair")
-    day = site_day_from(first + timedelta(days=int(luck.integers(20, 80))))
+    day = _when_all_are_in(link, site_day_from(first + timedelta(days=int(luck.integers(20, 80)))))
     if link.critical and not trouble_of(link) and float(luck.random()) < 0.12 and day < TOO_LATE:
         state = LinkStates.of(link, signal, "").good
         yield Visit(day, 14, state, None, "within", "Second pair, as asked for critical links.", both_ends=True)

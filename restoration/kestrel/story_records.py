@@ -175,7 +175,7 @@ class RingOutStory:
 
 @dataclass(frozen=True)
 class LinkState:
-    """The physics of one interconnect at one moment, as the link model takes it."""
+    """The physics of one interconnect at one moment; `rise_s` and `fall_s` are the whole leading and trailing edge."""
 
     rest_v: float
     active_v: float

@@ -8,6 +8,8 @@ import networkx as nx
 import pytest
 
 from restoration.kestrel.cast import BY_SHORT_NAME, CAST, ROLES, who_may
+from restoration.kestrel.chassis_table import BENCH_FAILURES, CAPTIONS, COLD_REMARKS, NOTES
+from restoration.kestrel.fault_table import FAULT_TABLE
 from restoration.kestrel.machine_plan import machine_plan
 
 PLAN = machine_plan()
@@ -178,6 +180,7 @@ REAL_MACHINES = {
 def words_of_the_scenario():
     text = [member.line for member in CAST] + [member.display_name for member in CAST]
     text += [design.title + " " + design.purpose for design in PLAN.designs]
+    text += [FAULT_TABLE, *NOTES, *CAPTIONS, *COLD_REMARKS, *BENCH_FAILURES.values()]
     text += [rack.name for rack in PLAN.racks] + [signal.name for signal in PLAN.signals]
     return set(re.findall(r"[a-z]+", " ".join(text).lower()))
 
@@ -185,3 +188,10 @@ def words_of_the_scenario():
 def test_no_real_machine_is_named():
     hashes = {hashlib.sha256(word.encode()).hexdigest()[:16] for word in words_of_the_scenario()}
     assert not hashes & REAL_MACHINES
+
+
+def test_the_words_are_those_of_the_trade():
+    """Words of software teams, offices and sales have no place in a workshop's records; nor has a claim of safety."""
+    kept_out = {"ticket", "backlog", "dashboard", "widget", "asset", "patch", "smart", "insight", "hub", "portal"}
+    kept_out |= {"safe", "certified", "sprint", "epic", "workspace"}
+    assert not words_of_the_scenario() & kept_out
