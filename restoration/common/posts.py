@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from django import forms
 from django.db import IntegrityError, transaction
+from django.http import HttpRequest, QueryDict
 
 from restoration.common.models import StoredPost
 
@@ -22,6 +23,11 @@ class TokenForm(forms.Form):
     def clean_form_token(self) -> uuid.UUID:
         """A post without a token (a script, an old page) still counts as one act."""
         return self.cleaned_data.get("form_token") or uuid.uuid4()
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was sent, for binding a form; None where the page is only asked for. An empty post is a post."""
+    return request.POST if request.method == "POST" else None
 
 
 def store_once(token: uuid.UUID, act: Callable[[], str]) -> str:

@@ -19,6 +19,7 @@ class RolesField(forms.MultipleChoiceField):
     def __init__(self, **kwargs: Any) -> None:
         choices = [(role.value, f"{role.value}: {ROLES[role].purpose}") for role in Role]
         super().__init__(**{"choices": choices, "label": "Roles", **kwargs})
+        self.error_messages["invalid_choice"] = f"There is no role “%(value)s”. The roles are: {', '.join(Role)}."
 
     def clean(self, value: Any) -> list[Role]:
         """Give roles rather than words."""

@@ -122,7 +122,7 @@ def _refuse_same_name(name: str, *, but: Person | None = None) -> None:
     others = Person.objects.present().filter(display_name__iexact=name.strip())
     if others.exclude(pk=but.pk if but else None).exists():
         raise ValidationError(
-            {"name": f"There is a {name.strip()} here already. Add something that tells the two apart."}
+            {"name": f"Somebody here is called {name.strip()} already. Add something that tells the two apart."}
         )
 
 

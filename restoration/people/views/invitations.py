@@ -12,7 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from restoration.common.pages import show
-from restoration.common.posts import store_once
+from restoration.common.posts import posted, store_once
 from restoration.people import letters, services
 from restoration.people.access import needs, open_page, who
 from restoration.people.adapter import OWN_DEVICE, TRIED_TOO_OFTEN
@@ -24,8 +24,8 @@ from restoration.people.roles import ROLES, Permission
 @needs(Permission.INVITE_PEOPLE)
 def invite(request: HttpRequest) -> HttpResponse:
     """Invite somebody; below the form stand the invitations not yet taken up, with their links."""
-    form = InviteForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = InviteForm(posted(request))
+    if form.is_valid():
         made: list[Invitation] = []
 
         def act() -> str:

@@ -8,7 +8,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 
 from restoration.common.pages import show
-from restoration.common.posts import store_once
+from restoration.common.posts import posted, store_once
 from restoration.people import services
 from restoration.people.access import needs, signed_in, who
 from restoration.people.filters import PersonFilter
@@ -55,8 +55,8 @@ def person_detail(request: HttpRequest, pk: int) -> HttpResponse:
 @needs(Permission.RECORD_PEOPLE)
 def person_add(request: HttpRequest) -> HttpResponse:
     """Write down somebody who never signs in."""
-    form = PersonAddForm(request.POST or None, may_give_roles=who(request).may(Permission.INVITE_PEOPLE))
-    if request.method == "POST" and form.is_valid():
+    form = PersonAddForm(posted(request), may_give_roles=who(request).may(Permission.INVITE_PEOPLE))
+    if form.is_valid():
 
         def act() -> str:
             given = form.cleaned_data
@@ -76,8 +76,8 @@ def person_add(request: HttpRequest) -> HttpResponse:
 def me(request: HttpRequest) -> HttpResponse:
     """One's own page: the name, the roles, the passkeys, and the way out."""
     myself = who(request)
-    form = NameForm(request.POST or None, initial={"name": myself.display_name})
-    if request.method == "POST" and form.is_valid():
+    form = NameForm(posted(request), initial={"name": myself.display_name})
+    if form.is_valid():
 
         def act() -> str:
             person = services.rename(person=myself, name=form.cleaned_data["name"])

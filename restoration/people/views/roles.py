@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 
 from restoration.common.pages import show
-from restoration.common.posts import TokenForm, store_once
+from restoration.common.posts import TokenForm, posted, store_once
 from restoration.people import services
 from restoration.people.access import needs, who
 from restoration.people.forms import RoleForm
@@ -40,8 +40,8 @@ def roles(request: HttpRequest) -> HttpResponse:
 def role_give(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a person one more part to play."""
     person = get_object_or_404(Person.objects.present(), pk=pk)
-    form = RoleForm(request.POST or None, person=person)
-    if request.method == "POST" and form.is_valid():
+    form = RoleForm(posted(request), person=person)
+    if form.is_valid():
 
         def act() -> str:
             services.give_role(person=person, role=form.cleaned_data["role"], by=who(request))
@@ -60,8 +60,8 @@ def role_give(request: HttpRequest, pk: int) -> HttpResponse:
 def role_end(request: HttpRequest, pk: int) -> HttpResponse:
     """End a part that a person plays."""
     holding = get_object_or_404(RoleHolding.objects.select_related("person"), pk=pk, ended_at=None)
-    form = TokenForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = TokenForm(posted(request))
+    if form.is_valid():
 
         def act() -> str:
             services.end_role(person=holding.person, role=Role(holding.role), by=who(request))
