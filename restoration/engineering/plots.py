@@ -200,7 +200,8 @@ def thinned(trace: Trace, start_s: float, stop_s: float, buckets: int = 960) -> 
     interval = trace.interval_s or 1.0
     first, last = _shown(trace, Frame(0.0, 0.0, 1.0, 1.0, start_s, stop_s, 0.0, 1.0), interval)
     places = first + _extremes(trace.values[first:last], buckets)
-    return trace.start_s + places * interval, trace.values[places]
+    times: Samples = trace.start_s + interval * places.astype(np.float64)
+    return times, trace.values[places]
 
 
 def _shown(trace: Trace, frame: Frame, interval: float) -> tuple[int, int]:
