@@ -1,0 +1,1 @@
+"""The pages of the machine, by what they are about."""

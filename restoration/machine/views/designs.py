@@ -1,0 +1,127 @@
+"""Designs: drawings, their issues, and the figures a chassis should show on the bench."""
+
+from typing import Any
+
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+
+from restoration.common.pages import show
+from restoration.common.posts import TokenForm
+from restoration.machine import services
+from restoration.machine.filters import DesignFilter
+from restoration.machine.forms.designs import BenchPointFormSet, DesignEditForm, DesignForm, IssueForm, bench_rows
+from restoration.machine.models import Chassis, Design, Fitting
+from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of
+from restoration.people.access import needs
+from restoration.people.roles import Permission
+
+SHOWN = 60  # slots or chassis of one design on its page; the rest stand in their lists
+
+
+@needs(Permission.SEE_RECORDS)
+def design_list(request: HttpRequest) -> HttpResponse:
+    designs = (
+        Design.objects.annotate(slot_count=Count("slots", distinct=True), chassis_count=Count("chassis", distinct=True))
+        .prefetch_related("issues")
+        .order_by("number")
+    )
+    filter_set = DesignFilter(request.GET, queryset=designs, request=request)
+    context = {"filter": filter_set, "page_obj": part_of(request, narrowed(filter_set, designs))}
+    return show(request, "machine/design_list.html", context, fragment="rows")
+
+
+@needs(Permission.SEE_RECORDS)
+def design_detail(request: HttpRequest, number: str) -> HttpResponse:
+    design = get_object_or_404(Design.objects.prefetch_related("issues", "bench_points"), number=number)
+    older = Chassis.objects.filter(design=design).exclude(issue=None).filter(issue__is_current=False)
+    counts = {
+        "slots": design.slots.count(),
+        "chassis": design.chassis.count(),
+        "fitted": Fitting.objects.standing().filter(chassis__design=design).count(),
+    }
+    context = {
+        "design": design,
+        "issues": list(reversed(design.issues.all())),
+        "slots": design.slots.select_related("rack").from_the_top()[:SHOWN],
+        "chassis": design.chassis.select_related("issue", "builder").order_by("serial")[:SHOWN],
+        "counts": counts,
+        "older": older.order_by("serial")[:SHOWN],
+    }
+    return show(request, "machine/design_detail.html", context)
+
+
+@needs(Permission.EDIT_MACHINE)
+def design_add(request: HttpRequest) -> HttpResponse:
+    form = DesignForm(request.POST or None)
+
+    def act() -> str:
+        given = form.cleaned_data
+        design = services.add_design(
+            number=given["number"], title=given["title"], remarks=given["remarks"], by=me(request)
+        )
+        return design.get_absolute_url()
+
+    page = FormPage("Add a design", "Add the design", reverse("machine:design-list"))
+    return answer_form(request, form, act, page=page)
+
+
+@needs(Permission.EDIT_MACHINE)
+def design_edit(request: HttpRequest, number: str) -> HttpResponse:
+    design = get_object_or_404(Design, number=number)
+    form = DesignEditForm(request.POST or None, initial={"title": design.title, "remarks": design.remarks})
+
+    def act() -> str:
+        given = form.cleaned_data
+        services.edit_design(design=design, title=given["title"], remarks=given["remarks"], by=me(request))
+        return design.get_absolute_url()
+
+    page = FormPage(f"Edit design {design.number}", "Store it", design.get_absolute_url())
+    return answer_form(request, form, act, page=page)
+
+
+@needs(Permission.EDIT_MACHINE)
+def issue_add(request: HttpRequest, number: str) -> HttpResponse:
+    design = get_object_or_404(Design.objects.prefetch_related("issues"), number=number)
+    form = IssueForm(request.POST or None)
+
+    def act() -> str:
+        given = {name: form.cleaned_data[name] for name in ("letter", "issued_on", "reason")}
+        services.add_issue(design=design, by=me(request), **given)
+        return design.get_absolute_url()
+
+    current = design.current_issue
+    note = f"The current issue is {current.letter}; it is superseded by the new one." if current else ""
+    page = FormPage(f"Issue {design.number} anew", "Issue it", design.get_absolute_url(), note=note)
+    return answer_form(request, form, act, page=page)
+
+
+class _Points(TokenForm):
+    """The rows of bench figures as one form, so that they are stored once and refused together."""
+
+    def __init__(self, rows: Any, *args: Any) -> None:
+        super().__init__(*args)
+        self.rows = rows
+
+    def clean(self) -> dict[str, Any]:
+        """All rows stand, or none is stored."""
+        given = super().clean() or self.cleaned_data
+        if not self.rows.is_valid():
+            self.add_error(None, "One of the figures cannot be stored as it is written; see the rows below.")
+        return given
+
+
+@needs(Permission.EDIT_MACHINE)
+def bench_points(request: HttpRequest, number: str) -> HttpResponse:
+    design = get_object_or_404(Design, number=number)
+    rows = BenchPointFormSet(request.POST or None, initial=bench_rows(design), prefix="point")
+    form = _Points(rows, request.POST or None)
+
+    def act() -> str:
+        points = [point for row in rows.forms if (point := row.figure())]
+        services.set_bench_points(design=design, points=points, by=me(request))
+        return design.get_absolute_url()
+
+    context = {"design": design, "rows": rows}
+    return answer_form(request, form, act, template="machine/bench_points.html", context=context)

@@ -1,0 +1,73 @@
+"""Queries: questions to the drawings keeper, and the answers."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+
+from restoration.common.pages import show
+from restoration.machine import services
+from restoration.machine.filters import QueryFilter
+from restoration.machine.forms.queries import AnswerForm, QueryForm
+from restoration.machine.models import Query
+from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of
+from restoration.people.access import needs
+from restoration.people.roles import Permission
+
+PAGES = {
+    "rack": "machine:rack-detail",
+    "slot": "machine:slot-detail",
+    "design": "machine:design-detail",
+    "chassis": "machine:chassis-detail",
+    "signal": "machine:signal-detail",
+    "link": "machine:interconnect-detail",
+}
+
+
+@needs(Permission.SEE_RECORDS)
+def query_list(request: HttpRequest) -> HttpResponse:
+    queries = Query.objects.select_related("raised_by", "answered_by").order_by("answered_at", "pk")
+    filter_set = QueryFilter(request.GET, queryset=queries, request=request)
+    context = {
+        "filter": filter_set,
+        "page_obj": part_of(request, narrowed(filter_set, queries)),
+        "waiting": Query.objects.open().count(),
+    }
+    return show(request, "machine/query_list.html", context, fragment="rows")
+
+
+@needs(Permission.SEE_RECORDS)
+def query_detail(request: HttpRequest, pk: int) -> HttpResponse:
+    query = get_object_or_404(Query.objects.select_related("raised_by", "answered_by"), pk=pk)
+    return show(request, "machine/query_detail.html", {"query": query, "about": page_about(query)})
+
+
+def page_about(query: Query) -> str:
+    """The address of what a query is about, if it is about one thing."""
+    name = PAGES.get(query.subject_kind)
+    return reverse(name, args=[query.subject_code]) if name and query.subject_code else ""
+
+
+@needs(Permission.ASK_QUERY)
+def query_add(request: HttpRequest) -> HttpResponse:
+    about = {"subject_kind": request.GET.get("kind", ""), "subject_code": request.GET.get("code", "")}
+    form = QueryForm(request.POST or None, initial=about)
+
+    def act() -> str:
+        given = {name: form.cleaned_data[name] for name in ("question", "subject_kind", "subject_code")}
+        return services.raise_query(by=me(request), **given).get_absolute_url()
+
+    page = FormPage("Ask the drawings keeper", "Ask it", reverse("machine:query-list"))
+    return answer_form(request, form, act, page=page)
+
+
+@needs(Permission.ANSWER_QUERY)
+def query_answer(request: HttpRequest, pk: int) -> HttpResponse:
+    query = get_object_or_404(Query.objects.select_related("raised_by"), pk=pk)
+    form = AnswerForm(request.POST or None)
+
+    def act() -> str:
+        services.answer_query(query=query, answer=form.cleaned_data["answer"], by=me(request))
+        return query.get_absolute_url()
+
+    page = FormPage(f"Answer query {query.pk}", "Answer it", query.get_absolute_url(), note=query.question)
+    return answer_form(request, form, act, page=page)

@@ -1,0 +1,133 @@
+"""Racks: the row of them, and each from the front."""
+
+from dataclasses import dataclass
+
+from django.db.models import Prefetch, QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
+from django.urls import reverse
+
+from restoration.common.pages import show
+from restoration.machine import services
+from restoration.machine.forms.places import RackEditForm, RackForm
+from restoration.machine.marks import GateMark, Marks, marks_for, one_mark
+from restoration.machine.models import Chassis, Fitting, Interconnect, Rack, Slot
+from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, part_of
+from restoration.people.access import needs
+from restoration.people.roles import Permission
+
+
+@dataclass(frozen=True)
+class Plate:
+    """One slot as it is drawn on the rack's front."""
+
+    slot: Slot
+    chassis: Chassis | None
+    gates: list[GateMark]
+
+    @property
+    def standing(self) -> str:
+        """One mark for the whole slot."""
+        return one_mark(self.gates) if self.chassis else "void"
+
+    @property
+    def what(self) -> str:
+        """What the slot does: in its own words, or by the title of its drawing."""
+        return self.slot.function or (self.slot.design.title if self.slot.design else "")
+
+    @property
+    def label(self) -> str:
+        """The mark as it is named aloud."""
+        return f"{self.slot.code}: {self.standing if self.chassis else 'empty'}"
+
+
+def with_fittings(slots: QuerySet[Slot]) -> QuerySet[Slot]:
+    """Slots with their design and what is in them now, in two reads."""
+    standing = Fitting.objects.standing().select_related("chassis")
+    return slots.select_related("design").prefetch_related(
+        Prefetch("fittings", queryset=standing, to_attr="standing_fittings")
+    )
+
+
+def chassis_in(slot: Slot) -> Chassis | None:
+    """What is fitted now; the slot comes from `with_fittings`."""
+    fittings: list[Fitting] = slot.standing_fittings  # type: ignore[attr-defined]
+    return fittings[0].chassis if fittings else None
+
+
+def plates_of(slots: list[Slot]) -> list[Plate]:
+    """Draw slots as plates, with the marks of what is in them, in one read of marks."""
+    fitted = {slot.pk: chassis_in(slot) for slot in slots}
+    marks: Marks = marks_for(chassis_ids=[chassis.pk for chassis in fitted.values() if chassis])
+    return [
+        Plate(slot, chassis, marks.of_chassis(chassis.pk) if chassis else [])
+        for slot, chassis in ((slot, fitted[slot.pk]) for slot in slots)
+    ]
+
+
+@dataclass(frozen=True)
+class RackRow:
+    """One rack in the row of them."""
+
+    rack: Rack
+    plates: list[Plate]
+
+    @property
+    def fitted(self) -> int:
+        """How many of its slots hold a chassis."""
+        return sum(1 for plate in self.plates if plate.chassis)
+
+
+@needs(Permission.SEE_RECORDS)
+def rack_list(request: HttpRequest) -> HttpResponse:
+    racks = part_of(request, Rack.objects.in_order())
+    slots = list(with_fittings(Slot.objects.filter(rack__in=[rack.pk for rack in racks]).from_the_top()))
+    plates = plates_of(slots)
+    rows = [RackRow(rack, [plate for plate in plates if plate.slot.rack_id == rack.pk]) for rack in racks]
+    fitted = Fitting.objects.standing().exclude(slot__rack=None).count()
+    context = {"rows": rows, "page_obj": racks, "slot_count": Slot.objects.exclude(rack=None).count(), "fitted": fitted}
+    return show(request, "machine/rack_list.html", context)
+
+
+@needs(Permission.SEE_RECORDS)
+def rack_detail(request: HttpRequest, code: str) -> HttpResponse:
+    rack = get_object_or_404(Rack, code=code)
+    slots = part_of(request, with_fittings(rack.slots.order_by("position", "code")), size=LARGEST_PART)
+    plates = plates_of(list(slots))
+    context = {
+        "rack": rack,
+        "plates": plates,
+        "page_obj": slots,
+        "fitted": Fitting.objects.standing().filter(slot__rack=rack).count(),
+        "link_count": Interconnect.objects.touching_rack(rack).count(),
+        "gate_names": next((", ".join(mark.gate for mark in plate.gates) for plate in plates if plate.gates), ""),
+    }
+    return show(request, "machine/rack_detail.html", context)
+
+
+@needs(Permission.EDIT_MACHINE)
+def rack_add(request: HttpRequest) -> HttpResponse:
+    form = RackForm(request.POST or None, initial={"position": Rack.objects.count() + 1})
+
+    def act() -> str:
+        given = form.cleaned_data
+        rack = services.add_rack(
+            code=given["code"], function=given["function"], position=given["position"], by=me(request)
+        )
+        return rack.get_absolute_url()
+
+    return answer_form(request, form, act, page=FormPage("Add a rack", "Add the rack", reverse("machine:rack-list")))
+
+
+@needs(Permission.EDIT_MACHINE)
+def rack_edit(request: HttpRequest, code: str) -> HttpResponse:
+    rack = get_object_or_404(Rack, code=code)
+    form = RackEditForm(request.POST or None, initial={"function": rack.function, "position": rack.position})
+
+    def act() -> str:
+        given = form.cleaned_data
+        services.edit_rack(rack=rack, function=given["function"], position=given["position"], by=me(request))
+        return rack.get_absolute_url()
+
+    page = FormPage(f"Edit rack {rack.code}", "Store it", rack.get_absolute_url())
+    return answer_form(request, form, act, page=page)
