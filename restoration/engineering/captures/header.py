@@ -24,6 +24,7 @@ _VOLT_UNITS = {
 _OTHER_UNITS = {"a": "A", "amp": "A", "amps": "A", "ma": "mA", "w": "W", "db": "dB", "dbm": "dBm", "%": "%", "°c": "°C"}
 _INDEX_WORDS = {"sequence", "sample", "samples", "index", "#", "n", "no", "no.", "point", "points", "sample number"}
 _TIME_WORDS = {"time", "t", "times", "timestamp"}
+_NO_NAMES = {"waveform data", "waveform", "data"}
 _IN_UNIT = re.compile(r"(.*?)\s*(?:\(([^()]*)\)|\[([^\[\]]*)\]|(?:^|\s)in\s+(\S+)|/\s*(\S+))\Z", re.IGNORECASE)
 _NUMBERED_UNIT = re.compile(r"(volts?|v)\s*\d+\Z", re.IGNORECASE)
 _INTERVAL_KEYS = (
@@ -75,6 +76,7 @@ class Header:
     segments: int = 1
     segment_size: int | None = None
     probes: tuple[float, ...] = ()
+    sources: tuple[str, ...] = ()
     keyed_by_channel: bool = False
     settings: int = 0
 
@@ -92,6 +94,7 @@ def read_header(layout: Layout) -> Header:
         samples=_whole(_first(settings, _LENGTH_KEYS)),
         segments=_whole(_first(settings, ("segments",))) or 1,
         segment_size=_segment_size(settings),
+        sources=_raw(settings, ("source",)),
         probes=tuple(value for value in map(quantity, _raw(settings, _PROBE_KEYS)) if value),
         keyed_by_channel=any(":" in field for values in settings.values() for field in values[:1]),
         settings=len(rows) - labelled + len(layout.beside),
@@ -105,6 +108,8 @@ def label(field: str) -> Label:
     (Label(name='CH 1', unit='V', factor=1.0, kind='volts'), 0.001, 'Volt2')
     """
     whole = field.strip().strip("()[]").strip()
+    if whole.lower() in _NO_NAMES:
+        return Label()
     if whole.lower() in _INDEX_WORDS:
         return Label(whole, kind="index")
     by_itself = _unit(whole)

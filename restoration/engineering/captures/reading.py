@@ -143,14 +143,24 @@ def _first_column(table: Table, header: Header, layout: Layout) -> str:
         return kind
     if kind in ("volts", "other"):
         return "none"
-    column = table.rows[:, 0]
-    steps = np.diff(column[: table.breaks[1] if len(table.breaks) > 1 else None])
-    if not steps.size or (steps < 0).any() or column[0] == column[-1]:
+    column = table.rows[: table.breaks[1] if len(table.breaks) > 1 else None, 0]
+    if not _advances(column):
         return "none"
     printed = [row[layout.columns[0]] for row in layout.sample_rows if layout.columns[0] < len(row)]
-    if (steps == 1).all() and not any("." in field or "e" in field.lower() for field in printed):
+    if (np.diff(column) == 1).all() and not any("." in field or "e" in field.lower() for field in printed):
         return "index"
     return "time"
+
+
+def _advances(column: Samples) -> bool:
+    """Whether a column without a heading looks like times: it never falls and often rises, or mostly rises evenly."""
+    steps = np.diff(column)
+    if not steps.size:
+        return False
+    usual = float(np.median(steps))
+    if (steps >= 0).all():
+        return bool(np.count_nonzero(steps) >= max(1, 0.1 * steps.size))
+    return usual > 0 and bool(np.mean(np.abs(steps - usual) <= 0.05 * usual) > 0.8)
 
 
 def _traces(
@@ -160,7 +170,7 @@ def _traces(
     rows = part.rows[::2] if pairs else part.rows
     start_s, interval_s, told = _timebase(replace(part, rows=rows), plan, header, layout, pairs)
     traces = []
-    names = _names([header.labels[column] for column in plan.traces])
+    names = _names([header.labels[column] for column in plan.traces], header.sources)
     for order, column in enumerate(plan.traces):
         label = header.labels[column]
         unit, factor = label.unit or "V", label.factor
@@ -243,9 +253,11 @@ def _printed_step(layout: Layout) -> float:
     return printed_step([field for field in fields if NUMBER.match(field)])
 
 
-def _names(labels: list[Label]) -> list[str]:
-    """A name for each trace; where the file names two alike, or not at all, they are counted."""
+def _names(labels: list[Label], sources: tuple[str, ...]) -> list[str]:
+    """A name for each trace: its heading, else its stated source; where two are alike, or none is, they are counted."""
     given = [f"CH{label.name}" if label.name.isdigit() else label.name[:60] for label in labels]
+    if not any(given) and len(sources) == len(given):
+        given = [source[:60] for source in sources]
     return [name if name and given.count(name) == 1 else f"CH{order + 1}" for order, name in enumerate(given)]
 
 

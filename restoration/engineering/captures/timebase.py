@@ -9,6 +9,7 @@ from restoration.engineering.captures.record import CaptureRefused, Samples
 Timebase = tuple[float, float, tuple[str, ...]]
 
 _FINEST_S = 1e-18
+_COARSE = "The times are printed so coarsely that the sample interval is known to {:.1g} % only."
 _UNEVEN = 0.02
 """Part of an interval by which a sample may lie off the even grid without a word."""
 
@@ -48,9 +49,14 @@ def from_times(times: Samples, printed_step_s: float, stated_s: float | None, fi
     slack = 1.5 * printed_step_s + 2.4e-7 * float(np.abs(times[[0, -1]]).max())
     if step < _FINEST_S:
         raise CaptureRefused(_not_advancing(times))
+    off = _off_the_grid(times, step)
     interval, warnings = _interval(step, slack / (times.size - 1), slack, stated_s)
-    _refuse_uneven(times, interval, step, slack, first_line)
-    return float(times[0]), interval, warnings
+    if float(off.max()) > slack + _UNEVEN * interval:
+        raise CaptureRefused(_uneven(times, first_line))
+    if warnings == (_COARSE,) and float(off.max()) <= 0.1 * printed_step_s:
+        warnings = ()
+    told = tuple(word.format(100 * slack / (times.size - 1) / step) for word in warnings)
+    return float(times[0]), interval, told
 
 
 def _stated_for_one(stated_s: float | None) -> float:
@@ -80,9 +86,7 @@ def _interval(step: float, doubt: float, slack: float, stated_s: float | None) -
         )
         return _shortest(step, doubt), (warning,)
     if doubt > 1e-3 * step:
-        return _shortest(step, doubt), (
-            f"The times are printed so coarsely that the sample interval is known to {100 * doubt / step:.1g} % only.",
-        )
+        return _shortest(step, doubt), (_COARSE,)
     return _shortest(step, doubt), ()
 
 
@@ -94,17 +98,17 @@ def _shortest(step: float, doubt: float) -> float:
     return step
 
 
-def _refuse_uneven(times: Samples, interval: float, step: float, slack: float, first_line: int) -> None:
+def _off_the_grid(times: Samples, step: float) -> Samples:
+    """How far each time lies from the even grid through the first and the last."""
     off = times - times[0]
     off -= step * np.arange(times.size)
-    np.abs(off, out=off)
-    allowed = slack + _UNEVEN * interval
-    worst = int(off.argmax())
-    if off[worst] <= allowed:
-        return
+    return np.abs(off, out=off)
+
+
+def _uneven(times: Samples, first_line: int) -> str:
     jumps = np.diff(times)
     place = int(np.abs(jumps - np.median(jumps)).argmax())
-    raise CaptureRefused(
+    return (
         f"Line {first_line + place + 1}: time goes from {times[place]:g} s to {times[place + 1]:g} s where steps of "
         f"{np.median(jumps):g} s are usual; a trace has to be evenly sampled, without gaps."
     )
