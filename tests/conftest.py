@@ -1,12 +1,15 @@
 """What every test may lean on: a fixed cast, and a database that can be emptied between tests."""
 
 import os
+import threading
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
 import pytest
 from django.core.management import call_command
-from django.db import connection
+from django.db import connection, connections
 from django.test import Client, TransactionTestCase
 
 from restoration.logbook.guards import install_guards, remove_guards
@@ -97,6 +100,40 @@ def as_person() -> Any:
         return client
 
     return sign_in
+
+
+@pytest.fixture
+def in_threads(transactional_db: None, tmp_path: Path) -> Iterator[Callable[..., list[Any]]]:
+    """Run acts at the same moment, each in a thread with a connection of its own; give what each returned or raised.
+
+    SQLite in memory refuses a second writer instead of letting it wait, so there the threads share a copy of the
+    database in a file, with the settings of a real site; look at what they left by calling this again.
+    """
+    own_name = connections.settings["default"]["NAME"]
+    file = tmp_path / "threads.sqlite3"
+
+    def run(*acts: Callable[[], Any]) -> list[Any]:
+        if connection.vendor == "sqlite" and not file.exists():
+            copy = connection.Database.connect(str(file))
+            connection.connection.backup(copy)
+            copy.close()
+            connections.settings["default"]["NAME"] = str(file)
+        start = threading.Barrier(len(acts))
+
+        def one(act: Callable[[], Any]) -> Any:
+            start.wait()
+            try:
+                return act()
+            except Exception as fault:  # it is the answer of this thread
+                return fault
+            finally:
+                connection.close()
+
+        with ThreadPoolExecutor(len(acts)) as pool:
+            return list(pool.map(one, acts))
+
+    yield run
+    connections.settings["default"]["NAME"] = own_name
 
 
 @pytest.fixture
