@@ -18,7 +18,30 @@ def ohms(value: float | None) -> str:
     return f"{value:.3g} Ω" if value < 1000 else scaled(value, "Ω")
 
 
-def scaled(value: float, unit: str, digits: int = 3) -> str:
-    """Write a figure with the prefix that suits its size."""
+def scaled(value: float, unit: str, digits: int = 3, doubt: float | None = None) -> str:
+    """Write a figure with the prefix that suits its size, and its uncertainty in the same unit.
+
+    >>> scaled(31.0, "V", doubt=0.93), scaled(930.0, "V", 2), scaled(-3.04e-7, "s")
+    ('31 ± 0.93 V', '930 V', '−304 ns')
+    """
     size, prefix = next(((size, prefix) for size, prefix in PREFIXES if abs(value) >= size * 0.9995), (1.0, ""))
-    return f"{value / size:.{digits}g} {prefix}{unit}".replace("-", "−")
+    number = significant(value / size, digits)
+    if doubt:
+        number = f"{number} ± {significant(doubt / size, 2)}"
+    return f"{number} {prefix}{unit}"
+
+
+def significant(value: float, digits: int) -> str:
+    """Write a number with so many significant digits, never as a power of ten, with the minus sign of type."""
+    return f"{float(f'{value:.{digits}g}'):.12g}".replace("-", "−")
+
+
+def load_in_words(resistance_ohm: float | None, capacitance_f: float | None) -> str:
+    """Name the load that a figure is read with: its resistance and capacitance side by side.
+
+    >>> load_in_words(10e3, 47e-12), load_in_words(None, None)
+    ('10 kΩ ∥ 47 pF', 'no load')
+    """
+    parts = [ohms(resistance_ohm)] if resistance_ohm is not None else []
+    parts += [scaled(capacitance_f, "F")] if capacitance_f is not None else []
+    return " ∥ ".join(parts) or "no load"

@@ -1,0 +1,227 @@
+"""What the page of one signal check shows: verdict, traces, figures beside their limits."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db.models import QuerySet
+from django.urls import reverse
+
+from restoration.engineering.captures import CaptureRefused
+from restoration.engineering.check_result import Outcome
+from restoration.machine.models import Fitting
+from restoration.machine.models.limits import Quantity
+from restoration.machine.records import Result
+from restoration.proving.captures_store import trace_of
+from restoration.proving.drawing import Drawing, DrawnTrace, band_of, figure_of
+from restoration.proving.measuring import outcome_of
+from restoration.proving.models import BenchReading, Capture, SignalCheck, SignalReading
+from restoration.proving.models.signal_checks import End, Stage
+from restoration.proving.quantities import limit_reads, order_of, reads
+
+EARLIER_SHOWN = 5
+MOST_LOOKED_AT = 60  # captures of earlier checks: four a check at most, and some checks without any of this end
+MARKS = {"within": "passed", "outside": "failed", "too close to call": "in hand", "cannot tell": "in hand", "": ""}
+RESULT_MARKS: dict[str, str] = {
+    Result.PASSED: "passed",
+    Result.FAILED: "failed",
+    Result.TOO_CLOSE: "in hand",
+    Result.CANNOT_TELL: "in hand",
+}
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One figure in the table: how it reads, its verdict, and why it cannot be told."""
+
+    text: str = "–"
+    verdict: str = ""
+    reason: str = ""
+
+    @property
+    def mark(self) -> str:
+        """The shape of the verdict; none where nothing was judged."""
+        return MARKS[self.verdict]
+
+
+@dataclass(frozen=True)
+class Row:
+    """One quantity: its limit, what the bench showed, what was found and what was left."""
+
+    name: str
+    limit: str
+    bench: str
+    found: Cell
+    left: Cell
+
+
+@dataclass(frozen=True)
+class EndShown:
+    """One end of the wire: its traces, its table, its captures."""
+
+    end: str
+    label: str
+    rows: list[Row]
+    figure: dict[str, Any] | None = None
+    captures: list[Capture] = field(default_factory=list)
+
+    @property
+    def has_left(self) -> bool:
+        """Whether anything was measured after a part was changed."""
+        return any(row.left.text != "–" for row in self.rows) or any(one.stage == Stage.LEFT for one in self.captures)
+
+    @property
+    def has_bench(self) -> bool:
+        """Whether the bench showed any of these figures."""
+        return any(row.bench for row in self.rows)
+
+
+def ends_shown(check: SignalCheck) -> list[EndShown]:
+    """Put together what was measured at the load end and at the source end, in a constant number of reads."""
+    readings, captures = list(check.readings.all()), list(check.captures.all())
+    earlier = earlier_captures(check) if captures else []
+    bench = bench_figures(check)
+    return [
+        _end_shown(check, end, readings, captures, earlier, bench)
+        for end in (End.LOAD, End.SOURCE)
+        if end in {*(row.end for row in readings), *(capture.end for capture in captures)}
+    ]
+
+
+def _end_shown(
+    check: SignalCheck,
+    end: End,
+    readings: Sequence[SignalReading],
+    captures: Sequence[Capture],
+    earlier: Sequence[Capture],
+    bench: dict[str, str],
+) -> EndShown:
+    mine = [row for row in readings if row.end == end]
+    taken = [capture for capture in captures if capture.end == end]
+    terminal = check.interconnect.load if end == End.LOAD else check.interconnect.source
+    figure = None
+    if taken:
+        drawing = drawing_of(end, taken, mine, [capture for capture in earlier if capture.end == end])
+        figure = _figure(drawing, taken, mine, len(drawing.traces) - len(taken))
+    return EndShown(end, f"{end.label.capitalize()}, {terminal}", rows_of(mine, bench), figure, taken)
+
+
+def drawing_of(
+    end: str, taken: Sequence[Capture], readings: Sequence[SignalReading], earlier: Sequence[Capture]
+) -> Drawing:
+    """Lay the traces of one end over one another: earlier ones behind, then found, then left."""
+    timed = all(capture.interval_s is not None for capture in taken)
+    behind = [capture for capture in earlier if (capture.interval_s is not None) == timed]
+    traces = [DrawnTrace("earlier", f"{capture.check_made.done_at:%d %b %Y}", trace_of(capture)) for capture in behind]
+    own = sorted(taken, key=lambda capture: capture.stage)  # found comes before left
+    traces += [DrawnTrace(capture.stage, capture.get_stage_display(), trace_of(capture)) for capture in own]
+    limits = {row.quantity: row for row in readings} if end == End.LOAD else {}
+    return Drawing(traces, band_of(list(limits.values()), own[-1].measurement))
+
+
+def _figure(
+    drawing: Drawing, taken: Sequence[Capture], readings: Sequence[SignalReading], earlier: int
+) -> dict[str, Any]:
+    said = [
+        f"{row.get_stage_display().capitalize()} {reads(row.quantity, row.value)}"
+        for row in readings
+        if row.quantity == Quantity.AMPLITUDE and row.value is not None
+    ]
+    behind = (
+        f" Faint behind: {earlier} earlier {'check' if earlier == 1 else 'checks'} of this link." if earlier else ""
+    )
+    title = "; ".join(said) or "The trace as captured"
+    url = reverse("proving:capture-trace", args=[max(capture.pk for capture in taken)])
+    return figure_of(drawing, title=title, caption=f"{title}.{behind}", data_url=url)
+
+
+def earlier_captures(check: SignalCheck, end: str = "") -> list[Capture]:
+    """Fetch the captures of this link's last earlier checks, one an end and check, rather left than found."""
+    before = Capture.objects.filter(
+        check_made__interconnect=check.interconnect_id,
+        check_made__replaced_by=None,
+        check_made__done_at__lt=check.done_at,
+        **({"end": end} if end else {}),
+    )
+    places = before.order_by("-check_made__done_at", "-check_made", "-stage").values_list("pk", "check_made", "end")
+    seen: dict[tuple[int, str], int] = {}
+    for pk, made, one_end in places[:MOST_LOOKED_AT]:
+        if sum(known == one_end for _, known in seen) < EARLIER_SHOWN:
+            seen.setdefault((made, one_end), pk)
+    fetched: QuerySet[Capture] = Capture.objects.filter(pk__in=seen.values()).select_related("check_made")
+    return [capture for capture in fetched.order_by("check_made__done_at", "pk") if _is_whole(capture)]
+
+
+def _is_whole(capture: Capture) -> bool:
+    try:
+        trace_of(capture)
+    except CaptureRefused:
+        return False
+    return True
+
+
+def rows_of(readings: Sequence[SignalReading], bench: dict[str, str]) -> list[Row]:
+    """Lay the readings of one end beside their limits, one quantity a row, the limited ones first."""
+    by_place = {(row.quantity, row.stage): row for row in readings}
+    limited = [row.quantity for row in readings if limit_reads(row)]
+    names = [*order_of(limited), *(name for name in order_of(row.quantity for row in readings) if name not in limited)]
+    return [_row(name, by_place.get((name, Stage.FOUND)), by_place.get((name, Stage.LEFT)), bench) for name in names]
+
+
+def _row(name: str, found: SignalReading | None, left: SignalReading | None, bench: dict[str, str]) -> Row:
+    some = left or found
+    limit = limit_reads(some) if some else ""
+    return Row(Quantity(name).label, limit, bench.get(name, ""), _cell(found), _cell(left))
+
+
+def _cell(row: SignalReading | None) -> Cell:
+    if row is None:
+        return Cell()
+    return Cell(reads(row.quantity, row.value, at_most=row.at_most), row.verdict, row.reason)
+
+
+def bench_figures(check: SignalCheck) -> dict[str, str]:
+    """Look up what the chassis that drove the wire then had shown on the bench at that terminal."""
+    source = check.interconnect.source
+    fittings = Fitting.objects.filter(slot=source.slot_id, fitted_at__lte=check.done_at)
+    fitting = fittings.exclude(removed_at__lte=check.done_at).order_by("fitted_at").last()
+    if fitting is None:
+        return {}
+    rows = BenchReading.objects.filter(
+        test__chassis=fitting.chassis_id, test__replaced_by=None, test__done_at__lte=check.done_at, value__isnull=False
+    )
+    newest = list(rows.order_by("test__done_at", "pk"))
+    named = re.compile(rf"(?<!\w){re.escape(source.code)}(?!\w)")
+    places = {row.place for row in newest if row.quantity != Quantity.DC_LEVEL}
+    here = {place for place in places if named.search(place)} or (places if len(places) == 1 else set())
+    return {row.quantity: reads(row.quantity, row.value) for row in newest if row.place in here}
+
+
+def outcome_again(check: SignalCheck) -> Outcome:
+    """Work the outcome of a stored check out from its readings, for the sentences that give its reasons."""
+    return outcome_of(check.readings.all(), loads_joined=check.loads_joined, loads_missing=check.loads_missing)
+
+
+def lead_of(check: SignalCheck, outcome: Outcome) -> str:
+    """Say in one sentence what the check came to."""
+    stage = "left" if any(row.stage == Stage.LEFT and row.end == End.LOAD for row in check.readings.all()) else "found"
+    if check.result == Result.PASSED:
+        return f"Within its limits at the load end as {stage}, with every load joined."
+    opening = {
+        Result.FAILED: f"Outside its limits at the load end as {stage}.",
+        Result.TOO_CLOSE: "Too close to call.",
+        Result.CANNOT_TELL: "This check cannot tell whether the signal is right.",
+    }[Result(check.result)]
+    return " ".join([opening, *outcome.reasons[:2]])
+
+
+def warnings_of(captures: Sequence[Capture]) -> list[tuple[str, list[str]]]:
+    """List what the measurement of each capture had to say, under the end and stage it belongs to."""
+    found = []
+    for capture in captures:
+        told = capture.measurement
+        said = [*told.get("capture_warnings", []), *told.get("warnings", [])]
+        if said:
+            found.append((f"{capture.get_end_display()} as {capture.get_stage_display()}", said))
+    return found
