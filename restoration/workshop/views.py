@@ -7,7 +7,7 @@ from typing import cast
 from django.contrib import messages
 from django.core.exceptions import ValidationError
 from django.db.models.fields.files import FieldFile
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 
@@ -70,7 +70,7 @@ def step_add(request: HttpRequest, serial: str, kind: str) -> HttpResponse:
     if kind not in STEPS:
         raise Http404(f"There is no step “{kind}” of a chassis.")
     way = _own(request, serial)
-    form = StepForm(request.POST or None, me=_me(request), kind=kind)
+    form = StepForm(_sent(request), me=_me(request), kind=kind)
 
     def act() -> str:
         services.take_step(
@@ -94,7 +94,7 @@ def step_add(request: HttpRequest, serial: str, kind: str) -> HttpResponse:
 def hand_over(request: HttpRequest, serial: str) -> HttpResponse:
     """A built chassis given to the site, with what goes along."""
     way = _own(request, serial)
-    form = HandOverForm(request.POST or None, me=_me(request))
+    form = HandOverForm(_sent(request), me=_me(request))
 
     def act() -> str:
         given = form.cleaned_data
@@ -117,7 +117,7 @@ def hand_over(request: HttpRequest, serial: str) -> HttpResponse:
 def send_back(request: HttpRequest, serial: str) -> HttpResponse:
     """A chassis given back to its builder for rework."""
     way = way_of(_chassis(serial))
-    form = StepForm(request.POST or None, me=_me(request), kind=K.SENT_BACK)
+    form = StepForm(_sent(request), me=_me(request), kind=K.SENT_BACK)
 
     def act() -> str:
         services.take_step(
@@ -140,7 +140,7 @@ def send_back(request: HttpRequest, serial: str) -> HttpResponse:
 def chassis_allot(request: HttpRequest, serial: str) -> HttpResponse:
     """A chassis given to a builder."""
     way = way_of(_chassis(serial))
-    form = AllotForm(request.POST or None)
+    form = AllotForm(_sent(request))
 
     def act() -> str:
         given = form.cleaned_data
@@ -155,7 +155,7 @@ def chassis_allot(request: HttpRequest, serial: str) -> HttpResponse:
 def photo_add(request: HttpRequest, serial: str) -> HttpResponse:
     """A photograph, straight from the camera or chosen."""
     way = _own(request, serial)
-    form = PhotoForm(request.POST, request.FILES) if request.method == "POST" else PhotoForm()
+    form = PhotoForm(_sent(request), request.FILES)
 
     def act() -> str:
         for photo in form.photos:
@@ -188,6 +188,11 @@ def _jpeg(kept: FieldFile) -> FileResponse:
 
 def _me(request: HttpRequest) -> Person:
     return cast(Person, request.user)
+
+
+def _sent(request: HttpRequest) -> QueryDict | None:
+    """Give what was posted, even if nothing was filled in; None where the form is only looked at."""
+    return request.POST if request.method == "POST" else None
 
 
 def _chassis(serial: str) -> Chassis:
