@@ -3,3 +3,8 @@ from django.apps import AppConfig
 
 class ProvingConfig(AppConfig):
     name = "restoration.proving"
+
+    def ready(self) -> None:
+        from restoration.proving import panels_chassis
+
+        panels_chassis.register()

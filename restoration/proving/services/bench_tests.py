@@ -1,5 +1,7 @@
 """A chassis tested on the bench: its DC points and pulse outputs against the figures of its design."""
 
+# ruff: noqa: PT028  (the act of testing on a bench is no test of this code)
+
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,8 +21,8 @@ from restoration.proving.services.chassis_records import (
     head_chassis_record,
     held,
     issue_letter,
-    refuse_unless_built,
     steps_of,
+    why_unbuilt,
     write_record_line,
 )
 from restoration.workshop.models import Step, StepKind
@@ -109,18 +111,18 @@ test_on_bench.__test__ = False  # type: ignore[attr-defined]  # its name is that
 def why_no_bench_test(chassis: Chassis, *, at: datetime | None = None) -> str:
     """Say why a chassis may not go on the bench: not built, not checked cold, or changed since; else nothing."""
     steps = steps_of(chassis)
-    try:
-        refuse_unless_built(chassis, steps, "cannot be tested on the bench")
-    except ValidationError as refusal:
-        return str(refusal.messages[0])
+    unbuilt = why_unbuilt(chassis, steps, "cannot be tested on the bench")
+    if unbuilt:
+        return unbuilt
     cold = ColdCheck.objects.of(chassis).in_force().filter(done_at__lte=at or timezone.now()).last()
     if cold is None:
         return f"Chassis {chassis.serial} has not been checked cold, so no power may go on it. Check it cold first."
-    when = timezone.localtime(cold.done_at).strftime("%d %b %Y")
+    day = timezone.localtime(cold.done_at).strftime("%d %b %Y")
+    again = "Check it cold again first."
     if cold.result != Result.PASSED:
-        return f"The cold check of chassis {chassis.serial} on {when} did not pass ({cold.result}). Check it cold again first."
+        return f"The cold check of chassis {chassis.serial} on {day} did not pass ({cold.result}). {again}"
     if _reworked_since(steps, cold):
-        return f"Chassis {chassis.serial} was sent back for rework after its cold check on {when}. Check it cold again first."
+        return f"Chassis {chassis.serial} was sent back for rework after its cold check on {day}. {again}"
     if not chassis.design.bench_points.exists():
         return f"Drawing {chassis.design.number} names no bench figures yet, so there is nothing to test against."
     return ""

@@ -14,8 +14,8 @@ from restoration.proving.services.chassis_records import (
     head_chassis_record,
     held,
     issue_letter,
-    refuse_unless_built,
     steps_of,
+    why_unbuilt,
     write_record_line,
 )
 from restoration.proving.services.headings import Heading
@@ -60,7 +60,7 @@ def receive_chassis(
     )
     _refuse_label(chassis, label_read)
     if replaces is None:
-        _refuse_receiving(chassis)
+        _refuse(why_not_received(chassis))
     record = ReceivingCheck.objects.create(
         chassis=chassis,
         issue_letter=issue_letter(chassis),
@@ -87,10 +87,19 @@ def _refuse_label(chassis: Chassis, label_read: str) -> None:
         )
 
 
-def _refuse_receiving(chassis: Chassis) -> None:
-    refused = why_not(chassis.serial, steps_of(chassis), StepKind.RECEIVED)
-    if refused:
-        raise ValidationError(refused)
+def why_not_received(chassis: Chassis) -> str:
+    """Say why a chassis cannot be received now; nothing where it can."""
+    return why_not(chassis.serial, steps_of(chassis), StepKind.RECEIVED)
+
+
+def why_no_cold_check(chassis: Chassis) -> str:
+    """Say why a chassis cannot be checked cold now; nothing where it can."""
+    return why_unbuilt(chassis, steps_of(chassis), "cannot be checked cold")
+
+
+def _refuse(sentence: str) -> None:
+    if sentence:
+        raise ValidationError(sentence)
 
 
 def _received_result(papers_complete: bool, damage: str, given: str | None) -> Result:
@@ -157,7 +166,7 @@ def check_cold(
         second_needed=LOOKED_OVER_BY_TWO,
     )
     _refuse_ohms(ht_to_chassis_ohm=ht_to_chassis_ohm, heater_to_chassis_ohm=heater_to_chassis_ohm)
-    refuse_unless_built(chassis, steps_of(chassis), "cannot be checked cold")
+    _refuse(why_no_cold_check(chassis))
     fault_seen = fault_seen.strip()
     record = ColdCheck.objects.create(
         chassis=chassis,

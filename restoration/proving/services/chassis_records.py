@@ -12,7 +12,7 @@ from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Chassis
 from restoration.people.models import Person
 from restoration.proving.services.headings import Heading
-from restoration.workshop.models import Step
+from restoration.workshop.models import Step, StepKind
 from restoration.workshop.order import STANDS, stage_of
 
 
@@ -72,11 +72,12 @@ def issue_letter(chassis: Chassis) -> str:
     return chassis.issue.letter if chassis.issue else ""
 
 
-def refuse_unless_built(chassis: Chassis, steps: list[Step], cannot: str) -> None:
-    """Refuse an act on a chassis that is still being built."""
+def why_unbuilt(chassis: Chassis, steps: list[Step], cannot: str) -> str:
+    """Say why something cannot be done to a chassis that is still being built; nothing where it is built."""
     stage = stage_of(steps)
-    if stage not in ("built", "handed over", "received"):
-        raise ValidationError(f"Chassis {chassis.serial} {STANDS[stage]}, so it {cannot}.")
+    if stage in (StepKind.BUILT, StepKind.HANDED_OVER, StepKind.RECEIVED):
+        return ""
+    return f"Chassis {chassis.serial} {STANDS[stage]}, so it {cannot}."
 
 
 def write_record_line(record: Any, heading: Heading, act: str, sentence: str) -> None:
