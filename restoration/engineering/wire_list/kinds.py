@@ -46,7 +46,7 @@ def kind_of(data: bytes, *, name: str, bounds: Bounds) -> str:
     'csv'
     """
     start = data[:4096].removeprefix(b"\xef\xbb\xbf").lstrip()
-    if not start and not data.strip():
+    if not start and not data.removeprefix(b"\xef\xbb\xbf").strip():
         raise refuse_file("The file is empty; " + ACCEPTED + ".", value=name)
     if data.startswith((b"PK\x03\x04", b"PK\x05\x06")):
         return _kind_in_archive(data, name, bounds)

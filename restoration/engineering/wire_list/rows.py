@@ -78,7 +78,7 @@ def _evened(table: Table, refusals: RefusalList) -> Sequence[Sequence[str]]:
     if set(map(len, table.cells)) <= {width}:
         return table.cells
     refusals.add(_beyond(table, width))
-    return [(*row, *repeat("", width - len(row))) for row in table.cells]
+    return [(*row[:width], *repeat("", width - len(row))) for row in table.cells]
 
 
 def _beyond(table: Table, width: int) -> Iterator[Refusal]:

@@ -14,7 +14,8 @@ from restoration.engineering.wire_list.refusals import refuse_file
 
 SEPARATORS = (",", ";", "\t")
 
-_NOT_TEXT = re.compile("[\x00-\x08\x0e-\x1f]")
+_NOT_TEXT = re.compile(rb"[\x00-\x08\x0e-\x1f]")
+_UTF16 = (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)
 _SEPARATOR_LINE = re.compile(r"sep=(.)\r?\n", re.IGNORECASE)
 
 Cells = tuple[Sequence[int], Sequence[Sequence[str]], tuple[str, ...]]
@@ -33,9 +34,6 @@ def read_text(data: bytes, bounds: Bounds) -> Cells:
     ([1, 2], [['from_slot', 'to_slot'], ['A;1', 'B']], ())
     """
     text, warnings = decoded(data)
-    start = text[:4096].lstrip("\r\n \t")
-    if _NOT_TEXT.search(start.partition("\n")[0]):
-        raise refuse_file("The file is neither text nor a workbook; a wire list comes as .csv, .xlsx or .ods.")
     skipped, text, separator = _announced_separator(text)
     separator = separator or separator_of(text)
     _check_size(text, separator, bounds)
@@ -49,12 +47,22 @@ def decoded(data: bytes) -> tuple[str, tuple[str, ...]]:
     >>> decoded("é".encode("cp1252"))[0], decoded("é".encode("utf-16"))[0]
     ('é', 'é')
     """
+    if data.startswith(_UTF16):
+        return _decoded_utf16(data), ()
+    if _NOT_TEXT.search(data[:4096].lstrip().partition(b"\n")[0]):
+        raise refuse_file("The file is neither text nor a workbook; a wire list comes as .csv, .xlsx or .ods.")
     try:
-        if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-            return data.decode("utf-16"), ()
         return data.decode("utf-8-sig"), ()
     except UnicodeDecodeError:
         return _decoded_windows(data)
+
+
+def _decoded_utf16(data: bytes) -> str:
+    try:
+        return data.decode("utf-16")
+    except UnicodeDecodeError as error:
+        reason = f"The file is marked as UTF-16 text and breaks off at byte {error.start + 1:,}; save the list again."
+        raise refuse_file(reason) from error
 
 
 def _decoded_windows(data: bytes) -> tuple[str, tuple[str, ...]]:
@@ -95,7 +103,7 @@ def separator_of(text: str) -> str:
 
 
 def _check_size(text: str, separator: str, bounds: Bounds) -> None:
-    lines = text.count("\n") + text.count("\r")
+    lines = max(text.count("\n"), text.count("\r"))
     if lines > 2 * bounds.rows + 1000:
         raise refuse_file(f"The file has {lines:,} lines; at most {bounds.rows:,} rows are taken at once.")
     cells = lines + text.count(separator)
