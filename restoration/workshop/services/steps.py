@@ -14,7 +14,7 @@ from restoration.machine.models import Chassis
 from restoration.people.models import Person
 from restoration.people.roles import Permission
 from restoration.workshop.models import Step, StepKind
-from restoration.workshop.order import STAGES, why_not
+from restoration.workshop.order import why_not
 
 K = StepKind
 NEEDS_WORDS = {
@@ -155,5 +155,4 @@ def _write(step: Step, sentence: str) -> None:
         happened_at=step.done_at,
         details={"step": step.pk, "text": step.text},
     )
-    if step.kind in STAGES:
-        tell_facts_changed(chassis=[step.chassis_id])
+    tell_facts_changed(chassis=[step.chassis_id])
