@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass, replace
 
+from restoration.engineering.captures.locale_rows import looks_like_decimal_commas
 from restoration.engineering.captures.numbers import is_number
 from restoration.engineering.captures.record import CaptureRefused
+
+Row = tuple[str, ...]
 
 MOST_HEADER_LINES = 2000
 MOST_COLUMNS = 65
@@ -27,7 +31,6 @@ class Layout:
     first_line: int
     body: str
     sample_rows: tuple[tuple[str, ...], ...]
-    ragged: bool = False
 
 
 def split(line: str, separator: str | None) -> tuple[str, ...]:
@@ -51,15 +54,15 @@ def find_layout(text: str) -> Layout:
     tail = _data_lines_at_end(text)
     separator, decimal_comma = _separator(tail, stated)
     rows = [_row(line, separator, decimal_comma) for line in tail]
-    columns = _number_columns(rows)
+    columns, samples = _number_columns(rows, separator)
     if not columns:
         raise CaptureRefused(_no_numbers(tail[-1]))
     if len(columns) > MOST_COLUMNS:
         raise CaptureRefused(
             f"There are {len(columns)} columns of numbers; a capture has a time and at most {MOST_COLUMNS - 1} traces."
         )
-    layout = Layout(separator, decimal_comma, columns, (), (), 0, "", tuple(rows))
-    return _with_header(layout, text, skipped)
+    _refuse_words_before(columns[0], samples)
+    return _with_header(Layout(separator, decimal_comma, columns, (), (), 0, "", samples), text, skipped)
 
 
 def _stated_separator(text: str) -> tuple[str | None, str, int]:
@@ -113,15 +116,30 @@ def _row(line: str, separator: str | None, decimal_comma: bool) -> tuple[str, ..
     return fields
 
 
-def _number_columns(rows: list[tuple[str, ...]]) -> tuple[int, ...]:
-    """Columns that hold a number in at least three quarters of the last rows, the very last among them."""
-    widest = max(len(row) for row in rows)
-    found = []
-    for column in range(min(widest, 4096)):
-        held = [column < len(row) and is_number(row[column]) for row in rows]
-        if sum(held) >= 0.75 * len(rows):
-            found.append(column)
-    return tuple(found)
+def _number_columns(rows: list[Row], separator: str | None) -> tuple[tuple[int, ...], tuple[Row, ...]]:
+    """Columns that hold numbers in most of the last rows, and those rows; in rows with decimal commas, the fewest."""
+    whole = tuple(row for row in rows if _all_numbers(row))
+    if separator == "," and len(whole) > 1 and looks_like_decimal_commas(whole, 0):
+        return min((_columns_of(row) for row in whole), key=len), whole
+    found = Counter(columns for row in reversed(rows) if (columns := _columns_of(row)))
+    if not found:
+        return (), ()
+    columns = found.most_common(1)[0][0]
+    return columns, tuple(row for row in rows if set(columns) <= set(_columns_of(row)))
+
+
+def _columns_of(row: Row) -> tuple[int, ...]:
+    return tuple(column for column, field in enumerate(row[:4096]) if is_number(field))
+
+
+def _refuse_words_before(first: int, samples: tuple[Row, ...]) -> None:
+    """Settings beside the data end somewhere; words left of the numbers in most rows are no settings."""
+    worded = [word for row in samples for word in row[:first] if word]
+    if sum(any(row[:first]) for row in samples) > len(samples) / 2:
+        raise CaptureRefused(
+            f"The last rows have '{worded[-1][:40]}' to the left of their numbers, where only numbers may stand; "
+            "a time has to be a count of seconds."
+        )
 
 
 def _no_numbers(line: str) -> str:
@@ -138,6 +156,7 @@ def _with_header(layout: Layout, text: str, skipped: int) -> Layout:
         end = len(text) if end < 0 else end
         row = _row(text[start:end][:20000], layout.separator, layout.decimal_comma)
         if all(column < len(row) and is_number(row[column]) for column in layout.columns):
+            _refuse_torn_first_row(header, layout.columns, number + skipped)
             found = replace(layout, header=tuple(header), first_line=number + 1 + skipped, body=text[start:])
             return _with_beside(found)
         header.append(row if len(row) > 1 else split(text[start:end], ","))
@@ -147,6 +166,17 @@ def _with_header(layout: Layout, text: str, skipped: int) -> Layout:
     raise CaptureRefused(
         f"No row of numbers begins within the first {len(header)} lines, although the last line looks like one."
     )
+
+
+def _refuse_torn_first_row(header: list[Row], columns: tuple[int, ...], number: int) -> None:
+    """A row right above the data that begins with a number is data with a fault in it, not a heading."""
+    row = header[-1] if header else ()
+    if len(columns) < 2 or len(row) <= columns[-1] or not is_number(row[columns[0]]):
+        return
+    spoilt = next(row[column] for column in columns if not is_number(row[column]))
+    if spoilt:
+        raise CaptureRefused(f"Line {number}: '{spoilt[:40]}' is not a number.")
+    raise CaptureRefused(f"Line {number}: a number is missing; every row needs one in each column.")
 
 
 def _with_beside(layout: Layout) -> Layout:

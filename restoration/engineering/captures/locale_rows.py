@@ -11,9 +11,9 @@ import numpy as np
 from restoration.engineering.captures.record import CaptureRefused, Samples
 
 MOST_ROWS = 1_000_000
-_WHOLE = re.compile(r"[+-]?\d+\Z")
-_WHOLE_OR_POWER = re.compile(r"[+-]?\d+(?:[eE][+-]?\d+)?\Z")
-_FRACTION = re.compile(r"\d+(?:[eE][+-]?\d+)?\Z")
+_WHOLE = re.compile(r"[+-]?\d+\Z", re.ASCII)
+_WHOLE_OR_POWER = re.compile(r"[+-]?\d+(?:[eE][+-]?\d+)?\Z", re.ASCII)
+_FRACTION = re.compile(r"\d+(?:[eE][+-]?\d+)?\Z", re.ASCII)
 
 Reading = tuple[float, ...]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,4})?\Z")
+NUMBER = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,4})?\Z", re.ASCII)
 NUMBER_LIKE = re.compile(r"[+-]?(?:nan|inf(?:inity)?|1\.#\w+|#n/a|-{2,})\Z", re.IGNORECASE)
 _QUANTITY = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*([a-zµμ%/Ω]*)\Z", re.IGNORECASE)
 _PREFIXES = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "µ": 1e-6, "μ": 1e-6, "m": 1e-3, "k": 1e3, "K": 1e3, "M": 1e6, "G": 1e9}

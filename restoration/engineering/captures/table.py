@@ -109,14 +109,18 @@ def _numbers(line: str, number: int, layout: Layout, width: int) -> list[float]:
         fields.pop()
     if len(fields) < width:
         raise CaptureRefused(
-            f"Line {number}: '{line.strip()[:60]}' has {len(fields)} fields where the other rows have {width}."
+            f"Line {number}: '{line.strip()[:60]}' has {_fields(len(fields))} where the other rows have {width}."
         )
     if len(fields) > width and layout.columns == tuple(range(width)) and is_number(fields[width]):
         raise CaptureRefused(
-            f"Line {number}: '{line.strip()[:60]}' has {len(fields)} fields where the other rows have {width}; "
+            f"Line {number}: '{line.strip()[:60]}' has {_fields(len(fields))} where the other rows have {width}; "
             "a decimal comma in a comma-separated file looks like this."
         )
     return [_number(fields[column], number) for column in layout.columns]
+
+
+def _fields(count: int) -> str:
+    return "one field" if count == 1 else f"{count} fields"
 
 
 def _number(field: str, number: int) -> float:

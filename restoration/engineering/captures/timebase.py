@@ -35,28 +35,36 @@ def from_index(index: Samples, start_s: float, increment_s: float, first_line: i
 def from_times(times: Samples, printed_step_s: float, stated_s: float | None, first_line: int) -> Timebase:
     """Time of the first sample and even interval behind a column of printed times.
 
-    ``printed_step_s`` is the weight of the last printed digit. The times must lie on an even grid to within that
-    rounding (one and a half steps, since some instruments cut instead of rounding), single-precision arithmetic
-    (1e-7 of the largest time) and 2 % of the interval. A stated interval is used where it agrees with the span;
-    where rounded times contradict it the capture is refused, and where exact times do, the times win aloud.
+    ``printed_step_s`` is the weight of the last printed digit. The times must lie within a band about a straight line
+    (least squares) no wider than that rounding, with room for single-precision arithmetic (2.4e-7 of the largest
+    time) and 2 % of the interval. A stated interval is used where it agrees with the slope; where rounded times
+    contradict it the capture is refused, and where exact times do, the times win aloud.
 
     >>> from_times(np.array([0.0, 0.1, 0.2, 0.3]), 0.1, None, 1)[:2]
     (0.0, 0.1)
     """
     if times.size < 2:
         return float(times[0]), _stated_for_one(stated_s), ()
-    step = (float(times[-1]) - float(times[0])) / (times.size - 1)
-    slack = 1.5 * printed_step_s + 2.4e-7 * float(np.abs(times[[0, -1]]).max())
-    if step < _FINEST_S:
+    if not times[-1] - times[0] > _FINEST_S * times.size:
         raise CaptureRefused(_not_advancing(times))
-    off = _off_the_grid(times, step)
-    interval, warnings = _interval(step, slack / (times.size - 1), slack, stated_s)
-    if float(off.max()) > slack + _UNEVEN * interval:
+    step, band = _line_through(times)
+    slack = 1.1 * printed_step_s + 2.4e-7 * float(np.abs(times[[0, -1]]).max())
+    if band > slack + _UNEVEN * step:
         raise CaptureRefused(_uneven(times, first_line))
-    if warnings == (_COARSE,) and float(off.max()) <= 0.1 * printed_step_s:
-        warnings = ()
-    told = tuple(word.format(100 * slack / (times.size - 1) / step) for word in warnings)
-    return float(times[0]), interval, told
+    doubt = slack * min(1.0 / (times.size - 1), 4.0 / times.size**1.5)
+    interval, warnings = _interval(step, doubt, slack, stated_s)
+    if band <= 0.1 * printed_step_s:
+        warnings = tuple(word for word in warnings if word != _COARSE)
+    return float(times[0]), interval, tuple(word.format(100 * doubt / step) for word in warnings)
+
+
+def _line_through(times: Samples) -> tuple[float, float]:
+    """Slope of the straight line of least squares, and the width of the band about it that holds every time."""
+    index = np.arange(times.size, dtype=np.float64) - (times.size - 1) / 2
+    centred = times - times.mean()
+    slope = float(index @ centred / (index @ index))
+    off = centred - slope * index
+    return slope, float(off.max() - off.min())
 
 
 def _stated_for_one(stated_s: float | None) -> float:
@@ -96,13 +104,6 @@ def _shortest(step: float, doubt: float) -> float:
         if abs(value - step) <= min(doubt, 1e-4 * step):
             return value
     return step
-
-
-def _off_the_grid(times: Samples, step: float) -> Samples:
-    """How far each time lies from the even grid through the first and the last."""
-    off = times - times[0]
-    off -= step * np.arange(times.size)
-    return np.abs(off, out=off)
 
 
 def _uneven(times: Samples, first_line: int) -> str:
