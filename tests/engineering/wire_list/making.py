@@ -147,7 +147,7 @@ def wire(line=2, source=("B-05", "7"), load=("C-04", "2"), **said) -> WireRow:
 
 _UNFIT = "\u2028\u2029\ufffe\uffff"
 _LETTERS = st.characters(exclude_categories=("Cs", "Cc"), exclude_characters=_UNFIT)
-_AWKWARD = st.sampled_from(list("+-#~/=@'\";,\\:>(|_ x0041éЖ東ا") + ["_x0041_", "＝", "''=", " (2)", "sep=;"])
+_AWKWARD = st.sampled_from([*"+-#~/=@'\";,\\:>(|_ x0041éЖ東ا", "_x0041_", "＝", "''=", " (2)", "sep=;"])
 
 
 def texts(max_size=12, min_size=0):
