@@ -15,6 +15,6 @@ class CommissioningConfig(AppConfig):
 
 
 def _follow(sender: Any, chassis: frozenset[int], interconnects: frozenset[int], **kwargs: Any) -> None:
-    from restoration.commissioning.services import recompute
+    from restoration.commissioning.services import follow
 
-    recompute(chassis=chassis, interconnects=interconnects)
+    follow(chassis=chassis, interconnects=interconnects)

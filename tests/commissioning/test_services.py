@@ -8,6 +8,7 @@ from restoration.commissioning.services import (
     recompute,
     recompute_all,
     withdraw_chassis,
+    worked_out_once,
 )
 from restoration.logbook.models import Entry
 from restoration.machine.events import tell_facts_changed
@@ -182,4 +183,24 @@ def test_a_standing_whose_records_are_gone_is_taken_out():
     join(link, 1).delete()
     Standing.objects.create(interconnect=link, gate="joined", state="passed")
     assert recompute_all() == 1
+    assert not Standing.objects.exists()
+
+
+def test_a_run_of_acts_is_worked_out_once_at_its_end():
+    link = make_link(code="214")
+    with worked_out_once():
+        prove(link)
+        tell_facts_changed(interconnects=[link.pk])
+        assert not Standing.objects.exists()
+    assert Standing.objects.count() == 3
+    assert compare_standing() == []
+    join(link, 5, "lifted", "to hunt fault 57")
+    tell_facts_changed(interconnects=[link.pk])
+    assert Standing.objects.get(gate="joined").state == "withdrawn"
+
+
+def test_a_run_of_acts_that_breaks_off_stores_nothing():
+    with pytest.raises(RuntimeError, match="stop"), worked_out_once():
+        tell_facts_changed(interconnects=[make_link().pk])
+        raise RuntimeError("stop")
     assert not Standing.objects.exists()

@@ -1,7 +1,9 @@
 """Keeping the stored copy of standing in step with the records."""
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
@@ -90,6 +92,39 @@ def recompute(*, chassis: Collection[int] = (), interconnects: Collection[int] =
     with transaction.atomic():
         touched = sum(_store("chassis", part) for part in _chunks(chassis))
         return touched + sum(_store("interconnect", part) for part in _chunks(links_touched(chassis, interconnects)))
+
+
+@dataclass
+class _Gathered:
+    """What changed in a run of acts."""
+
+    chassis: set[int] = field(default_factory=set)
+    interconnects: set[int] = field(default_factory=set)
+
+
+_gathering: ContextVar[_Gathered | None] = ContextVar("standing_gathering", default=None)
+
+
+@contextmanager
+def worked_out_once() -> Iterator[None]:
+    """Let many acts of one transaction pass, and work standing out once, when they are done."""
+    gathered = _Gathered()
+    mark = _gathering.set(gathered)
+    try:
+        yield
+    finally:
+        _gathering.reset(mark)
+    recompute(chassis=gathered.chassis, interconnects=gathered.interconnects)
+
+
+def follow(*, chassis: Collection[int], interconnects: Collection[int]) -> None:
+    """Work standing out after an act, or note what to work out where a run of acts is going on."""
+    gathered = _gathering.get()
+    if gathered is None:
+        recompute(chassis=chassis, interconnects=interconnects)
+    else:
+        gathered.chassis.update(chassis)
+        gathered.interconnects.update(interconnects)
 
 
 def recompute_all() -> int:

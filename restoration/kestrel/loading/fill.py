@@ -6,6 +6,7 @@ from datetime import datetime
 from django.db import transaction
 from django.utils import timezone
 
+from restoration.commissioning.services import worked_out_once
 from restoration.kestrel.loading.calendar import Calendar
 from restoration.kestrel.loading.chassis import Act, ChassisTeller
 from restoration.kestrel.loading.links import LinkTeller
@@ -35,7 +36,7 @@ def holds_someones_work() -> bool:
 def fill(*, now: datetime | None = None, tell: Callable[[str], None] = lambda _: None) -> int:
     """Fill an empty database, all of it or nothing; return how many acts the story took."""
     calendar = Calendar.ending_before(now or timezone.now())
-    with transaction.atomic():
+    with transaction.atomic(), worked_out_once():
         cast = load_cast(calendar)
         write_line(
             act="demonstration",
