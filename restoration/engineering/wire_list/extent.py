@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import zipfile
+from functools import lru_cache
 from io import BytesIO
 from typing import IO
 from xml.parsers import expat
@@ -26,7 +27,7 @@ SPARSENESS = 50
 _CELLS_AHEAD = re.compile(rb"sheetData|table:table")
 """What a part that is not well-formed may not hold: a lenient reader would go on and lay it out."""
 
-_REFERENCE = re.compile(r"([A-Z]{1,3})([0-9]{1,7})")
+_LETTERS = re.compile(r"[A-Z]{1,3}")
 
 
 class Extent:
@@ -41,37 +42,29 @@ class Extent:
         """Places in the rectangle from the first cell to the last."""
         return self.last_row * self.last_column
 
-    def note(self) -> None:
-        """Count the cell at the present place."""
-        self.cells += 1
-        self.last_row = max(self.last_row, self.row)
-        self.last_column = max(self.last_column, self.column)
-
 
 class ExcelExtent(Extent):
     """Elements ``row`` and ``c`` with their references ``r`` (ECMA-376)."""
 
     def start(self, name: str, attributes: dict[str, str]) -> None:
         """Follow one element."""
-        kind = name.rpartition(":")[2]
-        if kind == "c":
+        if name == "c" or name.endswith(":c"):
             self._cell(attributes.get("r"))
-        elif kind == "row":
+        elif name == "row" or name.endswith(":row"):
             self.row = int(attributes.get("r", self.row + 1))
             self.column = 0
-
-    def end(self, name: str) -> None:
-        """Nothing happens at an element's end."""
 
     def _cell(self, reference: str | None) -> None:
         if reference is None:
             self.column += 1
         else:
-            found = _REFERENCE.fullmatch(reference)
-            if not found:
-                raise ValueError(reference)
-            self.row, self.column = int(found[2]), column_number(found[1])
-        self.note()
+            letters = reference.rstrip("0123456789")
+            self.row, self.column = int(reference[len(letters) :]), column_number(letters)
+        self.cells += 1
+        if self.row > self.last_row:
+            self.last_row = self.row
+        if self.column > self.last_column:
+            self.last_column = self.column
 
 
 class OpenExtent(Extent):
@@ -110,12 +103,15 @@ class OpenExtent(Extent):
         self.last_column = max(self.last_column, self.column)
 
 
+@lru_cache(maxsize=20_000)
 def column_number(letters: str) -> int:
-    """The number of a column named by letters.
+    """The number of a column named by one to three capital letters; ValueError for any other name.
 
     >>> column_number("A"), column_number("AA"), column_number("XFD")
     (1, 27, 16384)
     """
+    if not _LETTERS.fullmatch(letters):
+        raise ValueError(f"A column is named by one to three capital letters, not “{letters}”.")
     number = 0
     for letter in letters:
         number = 26 * number + ord(letter) - 64
@@ -136,7 +132,8 @@ def check_extent(data: bytes, kind: str, bounds: Bounds) -> None:
 def _measured(part: IO[bytes], extent: ExcelExtent | OpenExtent) -> Extent:
     parser = expat.ParserCreate()
     parser.StartElementHandler = extent.start
-    parser.EndElementHandler = extent.end
+    if isinstance(extent, OpenExtent):
+        parser.EndElementHandler = extent.end
     is_xml, tail = True, b""
     while chunk := part.read(CHUNK):
         is_xml = is_xml and _fed(parser, chunk)

@@ -81,8 +81,8 @@ def _number(value: float) -> str:
 
 
 def _workbook_cell(sheet: WriteOnlyWorksheet, value: str | float | None) -> object:
-    if not isinstance(value, str):
-        return value
+    if not value or not isinstance(value, str):
+        return value if value != "" else None
     one_line_end = value.replace("\r\n", "\n").replace("\r", "\n")
     text = _ESCAPE_LIKE.sub("_x005F_", _NOT_IN_WORKBOOK.sub("\ufffd", one_line_end))
     cell = WriteOnlyCell(sheet, value=text)

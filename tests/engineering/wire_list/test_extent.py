@@ -140,3 +140,9 @@ def test_an_encrypted_part_is_told_as_a_password():
 @pytest.mark.parametrize(("letters", "number"), [("A", 1), ("Z", 26), ("AA", 27), ("ZZ", 702), ("AAA", 703)])
 def test_columns_are_numbered_as_a_spreadsheet_letters_them(letters, number):
     assert column_number(letters) == number
+
+
+@pytest.mark.parametrize("letters", ["", "a", "AAAA", "É", "A1"])
+def test_a_column_has_one_to_three_capital_letters(letters):
+    with pytest.raises(ValueError, match=rf"^A column is named by one to three capital letters, not “{letters}”\.$"):
+        column_number(letters)
