@@ -5,6 +5,7 @@ class ProvingConfig(AppConfig):
     name = "restoration.proving"
 
     def ready(self) -> None:
-        from restoration.proving import panels_chassis
+        from restoration.proving import panels_chassis, panels_links
 
         panels_chassis.register()
+        panels_links.register()

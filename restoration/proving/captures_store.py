@@ -55,7 +55,7 @@ def plain_name(name: str) -> str:
     """
     last = PurePath(name.replace("\\", "/")).name
     printable = "".join(letter for letter in last if letter.isprintable() and letter not in '"<>|:*?')
-    return printable.strip()[-200:] or "capture"
+    return printable.strip()[-200:] if printable.strip(" .") else "capture"
 
 
 def read_original(original: Original, interval_s: float | None = None) -> ReadCapture:

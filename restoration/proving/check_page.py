@@ -7,8 +7,8 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.urls import reverse
+from django.utils.timezone import localtime
 
-from restoration.engineering.captures import CaptureRefused
 from restoration.engineering.check_result import Outcome
 from restoration.machine.models import Fitting
 from restoration.machine.models.limits import Quantity
@@ -111,13 +111,16 @@ def drawing_of(
     end: str, taken: Sequence[Capture], readings: Sequence[SignalReading], earlier: Sequence[Capture]
 ) -> Drawing:
     """Lay the traces of one end over one another: earlier ones behind, then found, then left."""
-    timed = all(capture.interval_s is not None for capture in taken)
-    behind = [capture for capture in earlier if (capture.interval_s is not None) == timed]
-    traces = [DrawnTrace("earlier", f"{capture.check_made.done_at:%d %b %Y}", trace_of(capture)) for capture in behind]
     own = sorted(taken, key=lambda capture: capture.stage)  # found comes before left
-    traces += [DrawnTrace(capture.stage, capture.get_stage_display(), trace_of(capture)) for capture in own]
+    traces = [DrawnTrace(capture.stage, capture.get_stage_display(), trace_of(capture)) for capture in own]
+    timed = all(drawn.trace.interval_s is not None for drawn in traces)
+    behind = [
+        DrawnTrace("earlier", f"{localtime(capture.check_made.done_at):%d %b %Y}", trace_of(capture))
+        for capture in earlier
+        if (capture.interval_s is not None) == timed
+    ]
     limits = {row.quantity: row for row in readings} if end == End.LOAD else {}
-    return Drawing(traces, band_of(list(limits.values()), own[-1].measurement))
+    return Drawing([*behind, *traces], band_of(list(limits.values()), own[-1].measurement))
 
 
 def _figure(
@@ -150,15 +153,7 @@ def earlier_captures(check: SignalCheck, end: str = "") -> list[Capture]:
         if sum(known == one_end for _, known in seen) < EARLIER_SHOWN:
             seen.setdefault((made, one_end), pk)
     fetched: QuerySet[Capture] = Capture.objects.filter(pk__in=seen.values()).select_related("check_made")
-    return [capture for capture in fetched.order_by("check_made__done_at", "pk") if _is_whole(capture)]
-
-
-def _is_whole(capture: Capture) -> bool:
-    try:
-        trace_of(capture)
-    except CaptureRefused:
-        return False
-    return True
+    return list(fetched.order_by("check_made__done_at", "pk"))
 
 
 def rows_of(readings: Sequence[SignalReading], bench: dict[str, str]) -> list[Row]:

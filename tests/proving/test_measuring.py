@@ -1,8 +1,8 @@
 import pytest
 
 from restoration.engineering.captures import read_capture
-from restoration.machine.models.limits import LimitRow
 from restoration.machine.models import SignalLimit
+from restoration.machine.models.limits import LimitRow
 from restoration.proving.measuring import (
     Setting,
     channel_of,

@@ -254,9 +254,7 @@ def test_a_channel_is_chosen_by_name_or_number(record):
     assert record(taken(data=two_channels())).captures.get().channel == "CH1"
     with pytest.raises(ValueError) as refusal:
         record(taken(data=two_channels(), channel="CH3"))
-    assert str(refusal.value) == (
-        "There is no channel “CH3” in this capture; it has 2: CH1, CH2. Count from 1."
-    )
+    assert str(refusal.value) == ("There is no channel “CH3” in this capture; it has 2: CH1, CH2. Count from 1.")
 
 
 def test_a_delay_is_counted_from_another_channel(record, link):
