@@ -155,7 +155,7 @@ def chassis_allot(request: HttpRequest, serial: str) -> HttpResponse:
 def photo_add(request: HttpRequest, serial: str) -> HttpResponse:
     """A photograph, straight from the camera or chosen."""
     way = _own(request, serial)
-    form = PhotoForm(_sent(request), request.FILES)
+    form = PhotoForm(_sent(request), request.FILES if request.method == "POST" else None)
 
     def act() -> str:
         for photo in form.photos:

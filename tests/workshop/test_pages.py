@@ -289,7 +289,9 @@ def test_only_the_site_lead_allots(chassis, builder, tester, coordinator, as_per
 
 def test_a_photograph_comes_from_the_camera_or_from_what_is_there(chassis, builder, as_person):
     client = as_person(builder)
-    form = client.get(page("photo-add", "SR-14")).content.decode()
+    answer = client.get(page("photo-add", "SR-14"))
+    assert answer.status_code == 200
+    form = answer.content.decode()
     assert 'accept="image/*" capture="environment"' in form
     assert 'enctype="multipart/form-data"' in form
     sent = {"taken": photograph(), "chosen": photograph("IMG_2.jpg"), "caption": "Underside"}

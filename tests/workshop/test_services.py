@@ -169,14 +169,14 @@ def test_the_database_too_refuses_a_note_without_words(chassis, builder):
         Step.objects.create(chassis=chassis, kind=K.NOTE, done_by=builder, entered_by=builder, text="")
 
 
-def test_a_note_may_be_told_late_and_changes_no_facts(chassis, site_lead, builder, facts):
+def test_a_note_may_be_told_late_and_is_a_fact_too(chassis, site_lead, builder, facts):
     allot(chassis=chassis, builder=builder, by=site_lead)
     facts.clear()
     yesterday = timezone.now() - timedelta(days=1)
     (note,) = go_on(chassis, builder, K.NOTE, text="The valve holders came.", at=yesterday)
     assert note.done_at == yesterday
     assert last_line().happened_at == yesterday
-    assert facts == []
+    assert facts == [chassis.pk]
 
 
 def test_a_step_cannot_have_happened_before_the_one_it_follows(chassis, site_lead, builder):
