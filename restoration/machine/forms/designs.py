@@ -70,7 +70,7 @@ class BenchPointForm(forms.Form):
     def figure(self) -> BenchFigureLimit | None:
         """The figure as it is stored; none for a row left empty."""
         given = {name: value for name, value in self.cleaned_data.items() if name != "DELETE"}
-        return BenchFigureLimit(**given) if given["place"] else None
+        return BenchFigureLimit(**given) if given.get("place") else None
 
 
 class _BenchPoints(BaseFormSet):

@@ -1,6 +1,7 @@
 """Changing single interconnects by hand; a whole list comes in by `wire_list`."""
 
 from collections.abc import Iterable
+from copy import copy
 from dataclasses import dataclass
 from typing import Any
 
@@ -55,7 +56,7 @@ def edit_interconnect(
         **facts,
     }
     before = {name: getattr(link, name) for name in fields}
-    checked(Interconnect(pk=link.pk, code=link.code, version=version, **fields))
+    _refuse_nonsense(link, fields)
     save_version(link, version=version, **fields)
     changed = {name: [_said(before[name]), _said(now)] for name, now in fields.items() if before[name] != now}
     if changed:
@@ -66,6 +67,14 @@ def edit_interconnect(
     _line("link changed", sentence, link, by, {"changed": changed})
     tell_facts_changed(interconnects={link.pk, *sharing_a_source([before["source"].pk, link.source_id])})
     return link
+
+
+def _refuse_nonsense(link: Interconnect, fields: dict[str, Any]) -> None:
+    """Check what the row would be before it is stored."""
+    would_be = copy(link)
+    for name, value in fields.items():
+        setattr(would_be, name, value)
+    checked(would_be)
 
 
 WORDS = {

@@ -8,7 +8,7 @@ from django import forms
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import redirect
 
 from restoration.common.pages import show
@@ -35,6 +35,11 @@ def narrowed(filter_set: Any, rows: QuerySet[Any]) -> QuerySet[Any]:
 def me(request: HttpRequest) -> Person:
     """Give whoever is signed in; these views are shut to visitors."""
     return cast(Person, request.user)
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """Give what a form is bound to: what was sent, even nothing at all, or None where nobody sent it."""
+    return request.POST if request.method == "POST" else None
 
 
 @dataclass(frozen=True)

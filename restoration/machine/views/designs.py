@@ -13,7 +13,7 @@ from restoration.machine import services
 from restoration.machine.filters import DesignFilter
 from restoration.machine.forms.designs import BenchPointFormSet, DesignEditForm, DesignForm, IssueForm, bench_rows
 from restoration.machine.models import Chassis, Design, Fitting
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of
+from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
 from restoration.people.access import needs
 from restoration.people.roles import Permission
 
@@ -54,7 +54,7 @@ def design_detail(request: HttpRequest, number: str) -> HttpResponse:
 
 @needs(Permission.EDIT_MACHINE)
 def design_add(request: HttpRequest) -> HttpResponse:
-    form = DesignForm(request.POST or None)
+    form = DesignForm(posted(request))
 
     def act() -> str:
         given = form.cleaned_data
@@ -70,7 +70,7 @@ def design_add(request: HttpRequest) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def design_edit(request: HttpRequest, number: str) -> HttpResponse:
     design = get_object_or_404(Design, number=number)
-    form = DesignEditForm(request.POST or None, initial={"title": design.title, "remarks": design.remarks})
+    form = DesignEditForm(posted(request), initial={"title": design.title, "remarks": design.remarks})
 
     def act() -> str:
         given = form.cleaned_data
@@ -84,7 +84,7 @@ def design_edit(request: HttpRequest, number: str) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def issue_add(request: HttpRequest, number: str) -> HttpResponse:
     design = get_object_or_404(Design.objects.prefetch_related("issues"), number=number)
-    form = IssueForm(request.POST or None)
+    form = IssueForm(posted(request))
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("letter", "issued_on", "reason")}
@@ -115,8 +115,8 @@ class _Points(TokenForm):
 @needs(Permission.EDIT_MACHINE)
 def bench_points(request: HttpRequest, number: str) -> HttpResponse:
     design = get_object_or_404(Design, number=number)
-    rows = BenchPointFormSet(request.POST or None, initial=bench_rows(design), prefix="point")
-    form = _Points(rows, request.POST or None)
+    rows = BenchPointFormSet(posted(request), initial=bench_rows(design), prefix="point")
+    form = _Points(rows, posted(request))
 
     def act() -> str:
         points = [point for row in rows.forms if (point := row.figure())]

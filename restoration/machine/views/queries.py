@@ -9,7 +9,7 @@ from restoration.machine import services
 from restoration.machine.filters import QueryFilter
 from restoration.machine.forms.queries import AnswerForm, QueryForm
 from restoration.machine.models import Query
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of
+from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
 from restoration.people.access import needs
 from restoration.people.roles import Permission
 
@@ -50,7 +50,7 @@ def page_about(query: Query) -> str:
 @needs(Permission.ASK_QUERY)
 def query_add(request: HttpRequest) -> HttpResponse:
     about = {"subject_kind": request.GET.get("kind", ""), "subject_code": request.GET.get("code", "")}
-    form = QueryForm(request.POST or None, initial=about)
+    form = QueryForm(posted(request), initial=about)
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("question", "subject_kind", "subject_code")}
@@ -63,7 +63,7 @@ def query_add(request: HttpRequest) -> HttpResponse:
 @needs(Permission.ANSWER_QUERY)
 def query_answer(request: HttpRequest, pk: int) -> HttpResponse:
     query = get_object_or_404(Query.objects.select_related("raised_by"), pk=pk)
-    form = AnswerForm(request.POST or None)
+    form = AnswerForm(posted(request))
 
     def act() -> str:
         services.answer_query(query=query, answer=form.cleaned_data["answer"], by=me(request))

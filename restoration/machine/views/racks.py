@@ -12,7 +12,7 @@ from restoration.machine import services
 from restoration.machine.forms.places import RackEditForm, RackForm
 from restoration.machine.marks import GateMark, Marks, marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting, Interconnect, Rack, Slot
-from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, part_of
+from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, part_of, posted
 from restoration.people.access import needs
 from restoration.people.roles import Permission
 
@@ -107,7 +107,7 @@ def rack_detail(request: HttpRequest, code: str) -> HttpResponse:
 
 @needs(Permission.EDIT_MACHINE)
 def rack_add(request: HttpRequest) -> HttpResponse:
-    form = RackForm(request.POST or None, initial={"position": Rack.objects.count() + 1})
+    form = RackForm(posted(request), initial={"position": Rack.objects.count() + 1})
 
     def act() -> str:
         given = form.cleaned_data
@@ -122,7 +122,7 @@ def rack_add(request: HttpRequest) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def rack_edit(request: HttpRequest, code: str) -> HttpResponse:
     rack = get_object_or_404(Rack, code=code)
-    form = RackEditForm(request.POST or None, initial={"function": rack.function, "position": rack.position})
+    form = RackEditForm(posted(request), initial={"function": rack.function, "position": rack.position})
 
     def act() -> str:
         given = form.cleaned_data

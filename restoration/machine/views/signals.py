@@ -11,7 +11,7 @@ from restoration.machine.filters import SignalFilter
 from restoration.machine.forms.signals import LimitsForm, SignalForm, limits_as_stored
 from restoration.machine.marks import marks_for, one_mark
 from restoration.machine.models import Interconnect, Signal
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of
+from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
 from restoration.machine.views.wiring import sources_of
 from restoration.people.access import needs
 from restoration.people.roles import Permission
@@ -43,7 +43,7 @@ def signal_detail(request: HttpRequest, name: str) -> HttpResponse:
 
 @needs(Permission.EDIT_MACHINE)
 def signal_add(request: HttpRequest) -> HttpResponse:
-    form = SignalForm(request.POST or None)
+    form = SignalForm(posted(request))
 
     def act() -> str:
         given = form.cleaned_data
@@ -58,7 +58,7 @@ def signal_add(request: HttpRequest) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def signal_limits(request: HttpRequest, name: str) -> HttpResponse:
     signal = get_object_or_404(Signal, name=name)
-    form = LimitsForm(request.POST or None, initial=limits_as_stored(signal))
+    form = LimitsForm(posted(request), initial=limits_as_stored(signal))
 
     def act() -> str:
         remarks = form.cleaned_data["remarks"]

@@ -14,7 +14,7 @@ from restoration.machine.filters import SlotFilter
 from restoration.machine.forms.places import SlotEditForm, SlotForm, TerminalForm
 from restoration.machine.marks import marks_for, one_mark
 from restoration.machine.models import Interconnect, Rack, Slot, Terminal
-from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, narrowed, part_of
+from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, narrowed, part_of, posted
 from restoration.machine.views.racks import plates_of, with_fittings
 from restoration.people.access import needs
 from restoration.people.roles import Permission
@@ -84,7 +84,7 @@ def slot_detail(request: HttpRequest, code: str) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def slot_add(request: HttpRequest) -> HttpResponse:
     rack = Rack.objects.filter(code=request.GET.get("rack", "")).first()
-    form = SlotForm(request.POST or None, initial={"rack": rack, "position": rack.slots.count() + 1 if rack else 1})
+    form = SlotForm(posted(request), initial={"rack": rack, "position": rack.slots.count() + 1 if rack else 1})
 
     def act() -> str:
         given = form.cleaned_data
@@ -106,7 +106,7 @@ def slot_add(request: HttpRequest) -> HttpResponse:
 def slot_edit(request: HttpRequest, code: str) -> HttpResponse:
     slot = get_object_or_404(Slot, code=code)
     stored = {name: getattr(slot, name) for name in ("rack", "position", "function", "design")}
-    form = SlotEditForm(request.POST or None, initial=stored)
+    form = SlotEditForm(posted(request), initial=stored)
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in stored}
@@ -120,7 +120,7 @@ def slot_edit(request: HttpRequest, code: str) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def terminal_add(request: HttpRequest, code: str) -> HttpResponse:
     slot = get_object_or_404(Slot, code=code)
-    form = TerminalForm(request.POST or None)
+    form = TerminalForm(posted(request))
 
     def act() -> str:
         services.add_terminal(slot=slot, code=form.cleaned_data["code"], by=me(request))

@@ -11,7 +11,7 @@ from restoration.machine.filters import ChassisFilter
 from restoration.machine.forms.units import ChassisEditForm, ChassisForm, chassis_as_stored
 from restoration.machine.marks import marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of
+from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
 from restoration.people.access import needs
 from restoration.people.roles import Permission
 
@@ -46,7 +46,7 @@ def chassis_detail(request: HttpRequest, serial: str) -> HttpResponse:
 
 @needs(Permission.EDIT_MACHINE)
 def chassis_add(request: HttpRequest) -> HttpResponse:
-    form = ChassisForm(request.POST or None)
+    form = ChassisForm(posted(request))
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("serial", "design", "builder", "remarks")}
@@ -65,7 +65,7 @@ def chassis_add(request: HttpRequest) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def chassis_edit(request: HttpRequest, serial: str) -> HttpResponse:
     chassis = get_object_or_404(Chassis.objects.select_related("design", "issue"), serial=serial)
-    form = ChassisEditForm(request.POST or None, initial=chassis_as_stored(chassis), chassis=chassis)
+    form = ChassisEditForm(posted(request), initial=chassis_as_stored(chassis), chassis=chassis)
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("version", "remarks", "issue")}

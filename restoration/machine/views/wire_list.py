@@ -17,7 +17,7 @@ from restoration.machine.forms.wiring import ConfirmForm, WireListForm
 from restoration.machine.models import Interconnect
 from restoration.machine.services import ImportOutcome, import_wire_list
 from restoration.machine.services.wire_list import wires_for_export
-from restoration.machine.views.acting import REFUSED, me, narrowed
+from restoration.machine.views.acting import REFUSED, me, narrowed, posted
 from restoration.machine.waiting_files import NotWaitingError, WaitingFile, find, forget, keep
 from restoration.people.access import needs
 from restoration.people.roles import Permission
@@ -31,7 +31,7 @@ KINDS = {
 
 @needs(Permission.IMPORT_WIRE_LIST)
 def wire_list_import(request: HttpRequest) -> HttpResponse:
-    form = WireListForm(request.POST or None, request.FILES or None)
+    form = WireListForm(posted(request), request.FILES)
     outcome, status = None, 200
     if request.method == "POST":
         status = REFUSED
@@ -50,7 +50,7 @@ def wire_list_import(request: HttpRequest) -> HttpResponse:
 @needs(Permission.IMPORT_WIRE_LIST)
 def wire_list_confirm(request: HttpRequest, word: str) -> HttpResponse:
     waiting, data = _waiting(request, word)
-    form = ConfirmForm(request.POST or None)
+    form = ConfirmForm(posted(request))
     if request.method == "POST" and form.is_valid():
         return _bring_in(request, form, waiting, data)
     return _show_plan(request, form, waiting, _read(request, waiting, data, dry_run=True))

@@ -14,7 +14,7 @@ from restoration.machine.filters import InterconnectFilter
 from restoration.machine.forms.wiring import InterconnectEditForm, InterconnectForm, interconnect_as_stored
 from restoration.machine.marks import GateMark, Marks, marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting, Interconnect, Signal, Terminal
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of
+from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
 from restoration.people.access import needs
 from restoration.people.roles import Permission
 
@@ -147,7 +147,7 @@ def sources_of(signal: Signal) -> Sources:
 
 @needs(Permission.EDIT_MACHINE)
 def interconnect_add(request: HttpRequest) -> HttpResponse:
-    form = InterconnectForm(request.POST or None)
+    form = InterconnectForm(posted(request))
 
     def act() -> str:
         facts: dict[str, Any] = form.facts()
@@ -161,7 +161,7 @@ def interconnect_add(request: HttpRequest) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def interconnect_edit(request: HttpRequest, code: str) -> HttpResponse:
     link = get_object_or_404(Interconnect.objects.with_ends(), code=code)
-    form = InterconnectEditForm(request.POST or None, initial=interconnect_as_stored(link))
+    form = InterconnectEditForm(posted(request), initial=interconnect_as_stored(link))
 
     def act() -> str:
         version = form.cleaned_data["version"] or link.version

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from django.db import connection
-from django.db.models import Model
+from django.db.models import Max, Model
 
 from restoration.engineering.wire_list.known import KnownWiring, LinkFacts
 from restoration.engineering.wire_list.links import LinkChange
@@ -40,14 +40,17 @@ TerminalIds = dict[tuple[str, str], int]
 
 def store_places(plan: ImportPlan) -> None:
     """Put the racks, slots, terminals and signals on record that the list names and nobody knew."""
-    _insert(Rack, ("code", "function", "position"), [(code, "", 0) for code in plan.new_racks])
+    if plan.new_racks:
+        last = Rack.objects.aggregate(last=Max("position"))["last"] or 0
+        racks = [(code, "", place) for place, code in enumerate(plan.new_racks, start=last + 1)]
+        _insert(Rack, ("code", "function", "position"), racks)
     if plan.new_slots or plan.slot_racks:
-        racks: Ids = dict(Rack.objects.values_list("code", "pk"))
-        slots = [(slot, racks[rack] if rack else None, 0, "") for slot, rack in plan.new_slots]
+        rack_ids: Ids = dict(Rack.objects.values_list("code", "pk"))
+        slots = [(slot, rack_ids[rack] if rack else None, 0, "") for slot, rack in plan.new_slots]
         _insert(Slot, ("code", "rack_id", "position", "function"), slots)
         _many(
             f"UPDATE {_table(Slot)} SET rack_id = %s WHERE code = %s",  # noqa: S608  (only names of ours)
-            [(racks[rack], slot) for slot, rack in plan.slot_racks],
+            [(rack_ids[rack], slot) for slot, rack in plan.slot_racks],
         )
     if plan.new_terminals:
         slot_ids: Ids = dict(Slot.objects.values_list("code", "pk"))
