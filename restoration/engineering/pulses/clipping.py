@@ -14,10 +14,11 @@ _FEWEST_CUT = 8
 def clipped_sides(values: Samples, states: States, least: float, most: float, step_v: float | None) -> tuple[str, str]:
     """How the trace is clipped below and above: "", "level" (the state itself is cut) or "peak" (only excursions).
 
-    A state is cut where three tenths of its samples or more hold one exact value, the extreme of the record, while
-    the other state shows noise from sample to sample of more than 0.6 converter steps. Excursions are cut where four
-    or more samples in a row hold the exact extreme, beyond the state level, entered with a jump. A trace without any
-    noise cannot show the first kind. Own method, no source.
+    A state is cut where three tenths of its samples or more (nine tenths where a coarse converter repeats its values)
+    hold one exact value, the extreme of the record, while the other state shows noise from sample to sample of more
+    than 0.6 converter steps. Excursions are cut where four or more samples in a row hold the exact extreme, beyond
+    the state level, entered with a jump, while no other such flat lies off the levels. A trace without any noise
+    cannot show the first kind. Own method, no source.
     """
     return (
         _clipped(values, -1.0, states.low_v, least, states, step_v),
@@ -31,7 +32,7 @@ def _clipped(values: Samples, sign: float, level: float, extreme: float, states:
         return "level"
     if beyond < max(0.02 * states.amplitude_v, 6.0 * states.noise_v):
         return ""
-    return "peak" if _cut_peak(sign * values, sign * extreme) else ""
+    return "peak" if _cut_peak(sign * values, sign * extreme) and not _has_other_flats(values, extreme, states) else ""
 
 
 def _rests_exactly(values: Samples, level: float, extreme: float, states: States, step_v: float | None) -> bool:
@@ -42,9 +43,16 @@ def _rests_exactly(values: Samples, level: float, extreme: float, states: States
     chosen = values[:: max(1, values.size // _LONGEST_LOOK)]
     here = chosen[np.abs(chosen - level) < 0.1 * apart]
     there = chosen[np.abs(chosen - other_level) < 0.1 * apart]
-    if min(here.size, there.size) < _FEWEST_CUT or np.mean(here == extreme) < 0.3:
+    if min(here.size, there.size) < _FEWEST_CUT or np.mean(here == extreme) < _share_of_a_cut(here, extreme):
         return False
     return _shows_noise(values, other_level, 0.1 * apart, 0.6 * (step_v or 0.0))
+
+
+def _share_of_a_cut(here: Samples, extreme: float) -> float:
+    """Share of a state's samples on one value that shows a cut: large where a coarse converter repeats its values."""
+    others = here[here != extreme]
+    repeats = others.size > 0 and np.unique(others).size < 0.5 * others.size
+    return 0.9 if repeats else 0.3
 
 
 def _shows_noise(values: Samples, level: float, half: float, least: float) -> bool:
@@ -77,3 +85,15 @@ def _longer_than_rounding(values: Samples, start: int, stop: int, most: float, j
     near = values[max(0, start - (stop - start)) : stop + (stop - start)]
     next_step = int(np.count_nonzero((near < most) & (near >= most - 1.5 * jump)))
     return (stop - start) > 4 * max(1, next_step // 2)
+
+
+def _has_other_flats(values: Samples, extreme: float, states: States) -> bool:
+    """Whether flats half as long lie elsewhere off the levels: steps, as of reflections on a wire, not a cut."""
+    change = np.flatnonzero(np.diff(values)) + 1
+    starts = np.concatenate(([0], change))
+    lengths = np.diff(np.concatenate((starts, [values.size])))
+    at = values[starts]
+    longest = int(lengths[at == extreme].max())
+    apart = 0.02 * states.amplitude_v
+    off_levels = (np.abs(at - states.low_v) > apart) & (np.abs(at - states.high_v) > apart)
+    return bool((lengths[off_levels & (at != extreme)] >= longest / 2).any())

@@ -77,8 +77,8 @@ def find_states(values: Samples, least: float, most: float, step_v: float | None
     one and a half converter steps). The fullest place is one state. The other is looked for beyond the middle between
     it and the farther extreme, and only in the stretches that stay there longest, so that the turning points of a
     decaying ring are not taken for a state (which splitting the range in halves would do). Each level is the mean of
-    the samples within the smoothing width of its mode, which removes the half-bin error. A stretch that never dwells
-    gives its peak instead where it is a complete pulse, and no level where the record cuts it off.
+    the samples about its mode, or without noise their median, which removes the half-bin error. A stretch that never
+    dwells gives its peak instead where it is a complete pulse, and no level where the record cuts it off.
 
     After the histogram method of IEEE 181 (the choice of bins, the dwell rule and the order of search are own).
     Valid for overshoot below the amplitude. Volts; shape (n,).
@@ -98,7 +98,7 @@ def find_states(values: Samples, least: float, most: float, step_v: float | None
     far = most if upward else least
     split = (main + far) / 2
     other, settled, reason = _other_level(values, histogram, split, upward, far, noise)
-    main_level = _mean_near(values, main, histogram)
+    main_level = _centre_near(values, main, histogram)
     main_settled = _dwells(histogram, main)
     if not main_settled and not reason:
         main_level = least if upward else most
@@ -157,20 +157,24 @@ def _concentrated(near: float, even: float, samples: int) -> bool:
     return near >= min(3.0 * even, 0.5 * (samples + even))
 
 
-def _mean_near(values: Samples, level: float, histogram: _Histogram) -> float:
-    """Mean of the samples about a mode, from an even choice of samples where there are many."""
+def _centre_near(values: Samples, level: float, histogram: _Histogram) -> float:
+    """Centre of the samples about a mode, from an even choice of samples where there are many."""
     half = histogram.width * (histogram.kernel + 1)
     chosen = values[:: max(1, values.size // _ENOUGH)]
     if chosen.size != values.size and np.count_nonzero(np.abs(chosen - level) <= half) < 32:
         chosen = values
-    return _centred_mean(chosen, level, half)
+    return _centre(chosen, level, half, histogram.kernel == 1)
 
 
-def _centred_mean(values: Samples, level: float, half: float) -> float:
-    """Mean of the samples within a half width of the level, twice, the second time about the first mean."""
+def _centre(values: Samples, level: float, half: float, quiet: bool) -> float:
+    """Centre of the samples within a half width of the level, twice, the second time about the first centre.
+
+    The mean where there is noise to be averaged; on a quiet trace the median, which the ends of edges do not pull.
+    """
     for _ in range(2):
         near = values[np.abs(values - level) <= half]
-        level = float(near.mean()) if near.size else level
+        if near.size:
+            level = float(np.median(near) if quiet else near.mean())
     return level
 
 
@@ -237,7 +241,7 @@ def _dwelt_level(held: Samples, split: float, far: float, histogram: _Histogram,
     inward = mode < border if far > split else mode >= bins - border
     settled = not inward and _concentrated(float(smooth[mode]), held.size * kernel / bins, held.size)
     near = np.count_nonzero(np.abs(held - centre) <= half)
-    return _centred_mean(held, centre, half), bool(settled and near >= 2)
+    return _centre(held, centre, half, histogram.kernel == 1), bool(settled and near >= 2)
 
 
 def _refused_if_noise(states: States, values: Samples, main: float, step_v: float | None, span: float) -> States:
