@@ -6,6 +6,6 @@ from restoration.kestrel import views
 
 app_name = "kestrel"
 urlpatterns = [
-    path("cast/", views.cast, name="cast"),
-    path("cast/<int:pk>/", views.play, name="play"),
+    path("", views.cast, name="cast"),
+    path("<int:pk>/", views.play, name="play"),
 ]
