@@ -7,6 +7,12 @@ from restoration.people.models import Person, PersonQuerySet
 from restoration.people.roles import Role
 
 
+class TickFilter(filters.Filter):
+    """A tick, which is not there or counts."""
+
+    field_class = forms.BooleanField
+
+
 class PersonFilter(filters.FilterSet):
     """By a part of the name, by role, and whether those who left are shown too."""
 
@@ -14,7 +20,7 @@ class PersonFilter(filters.FilterSet):
     role = filters.ChoiceFilter(
         choices=[(role.value, role.value) for role in Role], method="of_role", label="Role", empty_label="any role"
     )
-    left = filters.BooleanFilter(method="with_those_who_left", widget=forms.CheckboxInput, label="Also those who left")
+    left = TickFilter(method="with_those_who_left", label="Also those who left")
 
     class Meta:
         model = Person
