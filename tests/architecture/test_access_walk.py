@@ -83,7 +83,7 @@ class Walk:
         with transaction.atomic():
             answer = getattr(self.client, method)(path)
             if answer.streaming:
-                answer.close()
+                b"".join(answer.streaming_content)  # to its end, which closes the file and leaves the connection
             transaction.set_rollback(True)
         return answer
 

@@ -201,4 +201,4 @@ def test_one_without_a_role_sees_little_and_is_told_whom_to_ask(db, as_person):
 def test_a_person_who_is_not_there_is_not_found(site_lead, as_person):
     client = as_person(site_lead)
     for name in ("person-detail", "role-give", "role-end"):
-        assert client.get(reverse(f"people:{name}", args=[99])).status_code == 404
+        assert client.get(reverse(f"people:{name}", args=[10**9])).status_code == 404
