@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,7 +36,7 @@ class Trace:
     name: str
     start_s: float
     interval_s: float | None
-    values: Samples
+    values: Samples = field(repr=False)
     unit: str = "V"
     quantum_v: float | None = None
     probe_factor: float | None = None

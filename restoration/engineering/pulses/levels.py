@@ -121,9 +121,14 @@ def _histogram(values: Samples, least: float, most: float, kernel_v: float) -> _
     chosen = _stretches_of(values)
     scale = (bins - 1e-9) / (most - least)
     counts = np.bincount(((chosen - least) * scale).astype(np.intp), minlength=bins)[:bins]
-    kernel = int(min(max(1, round(kernel_v / width)), max(1, bins // 6)))
+    kernel = _odd(kernel_v / width, bins // 6)
     smooth = np.convolve(counts, np.ones(kernel), mode="same") if kernel > 1 else counts.astype(np.float64)
     return _Histogram(counts, smooth, least, width, kernel)
+
+
+def _odd(width: float, most: int) -> int:
+    """A whole, odd number of bins, so that smoothing leans to neither side."""
+    return 2 * (min(max(1, round(width)), max(1, most)) // 2) + 1
 
 
 def _stretches_of(values: Samples) -> Samples:
@@ -231,7 +236,7 @@ def _dwelt_level(held: Samples, split: float, far: float, histogram: _Histogram,
     bins = max(8, round((high - low) / width))
     places = ((held - low) * ((bins - 1e-9) / (high - low))).astype(np.intp)
     counts = np.bincount(np.clip(places, 0, bins - 1), minlength=bins)
-    kernel = int(min(max(1, round(histogram.kernel * histogram.width / width)), max(1, bins // 3)))
+    kernel = _odd(histogram.kernel * histogram.width / width, bins // 3)
     smooth = np.convolve(counts, np.ones(kernel), mode="same") if kernel > 1 else counts.astype(np.float64)
     best = np.flatnonzero(smooth >= smooth.max())
     mode = int(best[-1] if far > split else best[0])
