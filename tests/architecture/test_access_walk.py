@@ -1,17 +1,16 @@
 """Every address of the site, as a visitor, with no role, and in every role: nothing answers the wrong one."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-
 import pytest
 from django.conf import settings
 from django.db import transaction
 from django.http import HttpResponse
 from django.test import Client
-from django.urls import URLPattern, URLResolver, get_resolver, reverse
+from django.urls import reverse
 
+from restoration.people.access import LIBRARY_VIEWS
 from restoration.people.models import Person, RoleHolding
 from restoration.people.roles import Role
+from tests.architecture.addresses import ADDRESSES, Address
 from tests.architecture.small_machine import SmallMachine
 from tests.architecture.who_may import NOT_THERE, ON_THEIR_OWN, OPEN, SIGNED_IN, WHO_MAY
 
@@ -21,34 +20,16 @@ SIGN_IN = "/people/sign-in/?next="
 ANSWERS_ONE_WHO_MAY = {200, 302, 404, 405, 422}
 
 
-@dataclass(frozen=True)
-class Address:
-    """A named address and the words it wants filled in."""
-
-    name: str
-    wanted: frozenset[str]
-
-
-def addresses(patterns: list, prefix: str = "", wanted: frozenset[str] = frozenset()) -> Iterator[Address]:
-    """List every address that the site answers, by name; one without a name is listed by what it looks like."""
-    for pattern in patterns:
-        words = wanted | frozenset(pattern.pattern.regex.groupindex)
-        if isinstance(pattern, URLResolver):
-            inner = f"{prefix}{pattern.namespace}:" if pattern.namespace else prefix
-            yield from addresses(pattern.url_patterns, inner, words)
-        elif isinstance(pattern, URLPattern):
-            yield Address(prefix + (pattern.name or f"(no name) {pattern.pattern}"), words)
-
-
-ADDRESSES = sorted(addresses(get_resolver().url_patterns), key=lambda address: address.name)
-
-
 def test_somebody_decided_about_every_address():
     mounted = {address.name for address in ADDRESSES}
     missing = sorted(mounted - WHO_MAY.keys())
     assert not missing, "Write in who_may.py who may open:\n" + "\n".join(f'    "{name}": ' for name in missing)
     gone = sorted(WHO_MAY.keys() - mounted)
     assert not gone, "Take out of who_may.py, for there is no such address:\n" + "\n".join(gone)
+
+
+def test_of_libraries_only_what_is_mounted_is_decided_about():
+    assert {address.name for address in ADDRESSES if ":" not in address.name} == LIBRARY_VIEWS.keys()
 
 
 def may(walker: str, name: str) -> bool:

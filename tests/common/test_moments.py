@@ -3,7 +3,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from django.core.exceptions import ValidationError
 
-from restoration.common.moments import refuse_future
+from restoration.common.moments import moment_of, refuse_future
 
 NOW = datetime(2026, 3, 7, 10, 30, tzinfo=UTC)
 
@@ -19,3 +19,10 @@ def test_a_moment_to_come_is_refused_with_both_moments_named():
     assert refused.value.messages == [
         "08 Mar 2026, 10:30 has not come yet: it is 07 Mar 2026, 10:30 now. Give the time it was done."
     ]
+
+
+def test_the_moment_of_an_act_is_as_told_or_now():
+    assert moment_of(None, now=NOW) == NOW
+    assert moment_of(NOW - timedelta(days=1), now=NOW) == NOW - timedelta(days=1)
+    with pytest.raises(ValidationError, match="has not come yet"):
+        moment_of(NOW + timedelta(minutes=6), now=NOW)
