@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from restoration.engineering.captures.record import Samples
@@ -58,12 +60,12 @@ def _share_of_a_cut(here: Samples, extreme: float) -> float:
 def _shows_noise(values: Samples, level: float, half: float, least: float) -> bool:
     """Whether the trace near a level jumps about from sample to sample by a fair part of its spread there."""
     near = np.abs(values - level) < half
-    spread = float(values[near].std())
     inside = near[:-2] & near[1:-1] & near[2:]
-    if spread <= least or np.count_nonzero(inside) < _FEWEST_CUT:
+    if float(values[near].std()) <= least or np.count_nonzero(inside) < _FEWEST_CUT:
         return False
-    second = np.abs(np.diff(values, 2)[inside])
-    return float(np.sqrt(np.mean(second**2) / 6.0)) > 0.2 * spread
+    spread = float(np.median(np.abs(values[near] - level))) / 0.6745
+    jumps = float(np.median(np.abs(np.diff(values, 2)[inside]))) / (0.6745 * math.sqrt(6.0))
+    return jumps > 0.2 * spread and jumps > 0.0
 
 
 def _cut_peak(values: Samples, most: float) -> bool:

@@ -262,7 +262,8 @@ def _refused_if_noise(states: States, values: Samples, main: float, step_v: floa
         return _no_transition(states, "the difference of its levels is within eight standard deviations of its noise")
     if step_v and states.amplitude_v < 3.5 * step_v:
         return _no_transition(states, "it moves by three converter steps or fewer")
-    if span >= 5.0 * float(chosen.std()) and states.amplitude_v < 6.0 * spread:
+    heap = 6.0 if states.low_settled or states.high_settled else 12.0  # one side of a heap, or both
+    if span >= 5.0 * float(chosen.std()) and states.amplitude_v < heap * spread:
         return _no_transition(states, "its samples form a single heap around one level, as noise does")
     return replace(states, noise_v=max(noise, (step_v or 0.0) / math.sqrt(12.0)))
 
