@@ -186,7 +186,7 @@ def thinned(trace: Trace, start_s: float, stop_s: float, buckets: int = 960) -> 
     """Times and values of a trace from one instant to another, thinned as ``curve`` does, for a plot that zooms.
 
     Formula: least and most sample of each bucket. Units: seconds, volts; a trace without a sample interval is given
-    against its sample number. Shapes (m,), m at most twice the buckets and two. Raises ValueError for fewer than one
+    against its sample number. Shapes (m,), m at most twice the buckets and four. Raises ValueError for fewer than one
     bucket, or a stop not after the start.
 
     >>> times, values = thinned(Trace("CH1", 0.0, 1e-9, np.array([0.0, 1.0, 5.0, 1.0])), 0.0, 3e-9)
@@ -213,19 +213,20 @@ def _shown(trace: Trace, frame: Frame, interval: float) -> tuple[int, int]:
 
 
 def _extremes(values: Samples, buckets: int) -> NDArray[np.intp]:
-    """Places of the least and the most sample of each bucket, in order."""
+    """Places of the least and the most sample of each bucket, in order, and of the first and the last of all."""
     if values.size <= 2 * buckets:
         return np.arange(values.size)
-    each = values.size // buckets
-    whole = each * buckets
-    blocks = values[:whole].reshape(buckets, each)
-    base = np.arange(buckets) * each
+    each = math.ceil(values.size / buckets)
+    count = values.size // each
+    whole = each * count
+    blocks = values[:whole].reshape(count, each)
+    base = np.arange(count) * each
     pairs = np.sort(np.stack((base + blocks.argmin(axis=1), base + blocks.argmax(axis=1)), axis=1), axis=1)
     places = pairs.ravel()
     if whole < values.size:
         rest = values[whole:]
         places = np.append(places, sorted((whole + int(rest.argmin()), whole + int(rest.argmax()))))
-    return places
+    return np.concatenate(([0], places, [values.size - 1]))
 
 
 def _plain(value: float) -> str:

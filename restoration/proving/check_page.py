@@ -18,7 +18,8 @@ from restoration.proving.drawing import Drawing, DrawnTrace, band_of, figure_of
 from restoration.proving.measuring import outcome_of
 from restoration.proving.models import BenchReading, Capture, SignalCheck, SignalReading
 from restoration.proving.models.signal_checks import End, Stage
-from restoration.proving.quantities import limit_reads, order_of, reads
+from restoration.proving.quantities import USUAL, limit_reads, order_of, reads
+from restoration.proving.wording import unbroken
 
 EARLIER_SHOWN = 5
 MOST_LOOKED_AT = 60  # captures of earlier checks: four a check at most, and some checks without any of this end
@@ -54,6 +55,7 @@ class Row:
     bench: str
     found: Cell
     left: Cell
+    is_usual: bool = True
 
 
 @dataclass(frozen=True)
@@ -75,6 +77,21 @@ class EndShown:
     def has_bench(self) -> bool:
         """Whether the bench showed any of these figures."""
         return any(row.bench for row in self.rows)
+
+    @property
+    def first_rows(self) -> list[Row]:
+        """The rows that are always shown: those with a limit, and the usual figures."""
+        return [row for row in self.rows if row.limit or row.is_usual]
+
+    @property
+    def other_rows(self) -> list[Row]:
+        """The rows that stay folded."""
+        return [row for row in self.rows if not row.limit and not row.is_usual]
+
+    @property
+    def stays_a_table(self) -> bool:
+        """Whether the columns are few enough for a phone."""
+        return 2 + (self.end == End.LOAD) + self.has_bench + self.has_left <= 4
 
 
 def ends_shown(check: SignalCheck) -> list[EndShown]:
@@ -127,14 +144,15 @@ def _figure(
     drawing: Drawing, taken: Sequence[Capture], readings: Sequence[SignalReading], earlier: int
 ) -> dict[str, Any]:
     said = [
-        f"{row.get_stage_display().capitalize()} {reads(row.quantity, row.value)}"
+        f"{row.get_stage_display()} {reads(row.quantity, row.value)}"
         for row in readings
         if row.quantity == Quantity.AMPLITUDE and row.value is not None
     ]
     behind = (
         f" Faint behind: {earlier} earlier {'check' if earlier == 1 else 'checks'} of this link." if earlier else ""
     )
-    title = "; ".join(said) or "The trace as captured"
+    text = "; ".join(said) or "the trace as captured"
+    title = text[0].upper() + text[1:]
     url = reverse("proving:capture-trace", args=[max(capture.pk for capture in taken)])
     return figure_of(drawing, title=title, caption=f"{title}.{behind}", data_url=url)
 
@@ -166,14 +184,14 @@ def rows_of(readings: Sequence[SignalReading], bench: dict[str, str]) -> list[Ro
 
 def _row(name: str, found: SignalReading | None, left: SignalReading | None, bench: dict[str, str]) -> Row:
     some = left or found
-    limit = limit_reads(some) if some else ""
-    return Row(Quantity(name).label, limit, bench.get(name, ""), _cell(found), _cell(left))
+    limit = unbroken(limit_reads(some)) if some else ""
+    return Row(Quantity(name).label, limit, unbroken(bench.get(name, "")), _cell(found), _cell(left), name in USUAL)
 
 
 def _cell(row: SignalReading | None) -> Cell:
     if row is None:
         return Cell()
-    return Cell(reads(row.quantity, row.value, at_most=row.at_most), row.verdict, row.reason)
+    return Cell(unbroken(reads(row.quantity, row.value, at_most=row.at_most)), row.verdict, row.reason)
 
 
 def bench_figures(check: SignalCheck) -> dict[str, str]:

@@ -123,7 +123,7 @@ def _drawn_trace(frame: Frame, drawn: DrawnTrace) -> dict[str, Any]:
     furthest = int(abs(values - values[0]).argmax())
     at_s = drawn.trace.start_s + furthest * (drawn.trace.interval_s or 1.0)
     across = min(max(frame.x(at_s) / 10, 1.0), 88.0)
-    down = max(frame.y(float(values[furthest])) / 10, 5.0)
+    down = max(frame.y(float(values[furthest])) / 10, 13.0)
     name = "" if drawn.kind == "earlier" else drawn.name
     return {"kind": drawn.kind, "name": name, "points": points, "name_x": f"{across:.1f}", "name_y": f"{down:.1f}"}
 

@@ -36,6 +36,16 @@ def significant(value: float, digits: int) -> str:
     return f"{float(f'{value:.{digits}g}'):.12g}".replace("-", "−")
 
 
+def unbroken(text: str) -> str:
+    """Keep a figure and its unit on one line: the last blank does not break.
+
+    >>> unbroken("15 to 20 V")
+    '15 to 20\\xa0V'
+    """
+    number, blank, unit = text.rpartition(" ")
+    return f"{number}\u00a0{unit}" if blank else text
+
+
 def load_in_words(resistance_ohm: float | None, capacitance_f: float | None) -> str:
     """Name the load that a figure is read with: its resistance and capacitance side by side.
 

@@ -56,9 +56,15 @@ class EndForm(forms.Form):
     def _figure_field(self, quantity: str) -> FigureField:
         manner = MANNERS[quantity]
         row = next((row for row in self.limits if row.quantity == quantity), None)
-        limit = f"Limit at the load end: {limit_reads(row)}." if row else ""
+        where = "Limit" if self.end == End.LOAD else "Limit at the load end"
+        limit = f"{where}: {limit_reads(row)}." if row else ""
         label = f"{Quantity(quantity).label}, {manner.label}"
         return FigureField(manner.unit, bare=manner.bare, label=label[0].upper() + label[1:], help_text=limit)
+
+    @property
+    def title(self) -> str:
+        """Name this end and stage, to say where something must be mended."""
+        return f"{self.end.label.capitalize()} as {self.stage.label}"
 
     @property
     def first_figures(self) -> list[BoundField]:

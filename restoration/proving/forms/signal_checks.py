@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.forms import BoundField
 
 from restoration.machine.models import Interconnect, SignalLimit
 from restoration.machine.models.limits import Quantity
@@ -119,6 +120,13 @@ class SignalCheckForm(LinkRecordForm):
     def source_is_used(self) -> bool:
         """Whether the fold of the source end stands open."""
         return any(end.is_used for end in self.source_ends)
+
+    @property
+    def wrong_in_ends(self) -> list[tuple[EndForm, BoundField]]:
+        """The fields of the ends that must be mended, to be named above the form."""
+        if not self.is_bound:
+            return []
+        return [(end, bound) for end in self.ends for bound in end.visible_fields() if bound.errors]
 
     @property
     def setting_in_words(self) -> str:

@@ -101,9 +101,9 @@ def in_words(one: PulseMeasurement) -> list[str]:
 def _line(one: PulseMeasurement, words: str, field: str, unit: str) -> str:
     value = getattr(one, field)
     if isinstance(value, Transition):
-        value, bound = value.value_s, value.at_most_s
-        if value is None and bound is not None:
-            return f"  {words:<15} at most {format_si(bound, unit)}"
+        if value.value_s is None and value.at_most_s is not None:
+            return f"  {words:<15} at most {format_si(value.at_most_s, unit)}"
+        value = value.value_s
     if value is None:
         return f"  {words:<15} not known. {one.reasons.get(field, '')}".rstrip()
     doubt = one.expanded_uncertainty(field)
