@@ -6,11 +6,11 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
-from restoration.commissioning.readiness import readiness_of, sentence
+from restoration.commissioning.readiness import Meant, chassis_meant_for, readiness_of, sentence, standing_at_slots
 from restoration.commissioning.reading import standings_of
 from restoration.common.panels import add_panel
-from restoration.engineering.readiness import RackReadiness
-from restoration.machine.marks import GateMark, Marks, set_marks_source
+from restoration.engineering.readiness import GateCount, RackReadiness
+from restoration.machine.marks import GateMark, Marks, SlotFront, set_fronts_source, set_marks_source
 from restoration.machine.models import Chassis, Interconnect, Rack, Slot
 
 
@@ -28,6 +28,29 @@ def _gate_marks(kind: str, ids: Sequence[int]) -> dict[int, list[GateMark]]:
         pk: [GateMark(standing.gate, standing.state.value, standing.reasons) for standing in standings]
         for pk, standings in standings_of(kind, ids).items()
     }
+
+
+def fronts(slot_ids: Sequence[int]) -> dict[int, SlotFront]:
+    """Say of each slot which chassis is on its way to it, and how the wires at it stand."""
+    slots = list(Slot.objects.from_the_top().exclude(design=None))
+    meant = chassis_meant_for(slots)
+    fitted = set(
+        Slot.objects.filter(pk__in=slot_ids, fittings__removed_at=None, fittings__isnull=False).values_list(
+            "pk", flat=True
+        )
+    )
+    wires = standing_at_slots(slot_ids)
+    return {pk: _front(None if pk in fitted else meant.get(pk), wires[pk]) for pk in slot_ids}
+
+
+def _front(unit: Meant | None, wires: Sequence[GateCount]) -> SlotFront:
+    at_wires = [
+        GateMark(count.gate, count.state.value, (f"{count.good} of {count.total}",)) for count in wires if count.total
+    ]
+    if unit is None:
+        return SlotFront(wires=at_wires)
+    gates = [GateMark(standing.gate, standing.state.value, standing.reasons) for standing in unit.standings]
+    return SlotFront(unit.serial, gates, at_wires)
 
 
 def rack_lead(request: HttpRequest, rack: Rack) -> SafeString:
@@ -72,6 +95,7 @@ def slot_actions(request: HttpRequest, slot: Slot) -> SafeString:
 def register() -> None:
     """Put each panel in its place."""
     set_marks_source(marks)
+    set_fronts_source(fronts)
     add_panel("rack-lead", order=10, name="readiness", render=rack_lead)
     add_panel("rack", order=10, name="readiness", render=rack_panel)
     add_panel("chassis", order=10, name="gates", render=chassis_gates)

@@ -1,14 +1,22 @@
 """Turns the rows of a rack into the facts that `engineering.readiness` judges."""
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from django.db.models import Q
 
 from restoration.commissioning.gates import ACTS, CHASSIS_GATES, LINK_GATES
 from restoration.commissioning.reading import not_done, standings_of
-from restoration.engineering.readiness import LinkFacts, Missing, RackReadiness, SlotFacts, rack_readiness
+from restoration.engineering.readiness import (
+    GateCount,
+    LinkFacts,
+    Missing,
+    RackReadiness,
+    SlotFacts,
+    count_gates,
+    rack_readiness,
+)
 from restoration.engineering.standing import Standing
 from restoration.faults.models import Fault
 from restoration.machine.models import Chassis, Interconnect, Rack, Slot
@@ -104,6 +112,21 @@ def _links_by_rack(racks: list[Rack]) -> dict[int, list[LinkFacts]]:
         for rack in {source_rack, load_rack} & ids:
             by_rack[rack].append(facts)
     return by_rack
+
+
+def standing_at_slots(slot_ids: Collection[int]) -> dict[int, tuple[GateCount, ...]]:
+    """Count, slot by slot, how the gates of the wires at it stand, in two reads."""
+    ends = list(
+        Interconnect.objects.filter(Q(source__slot__in=slot_ids) | Q(load__slot__in=slot_ids))
+        .values_list("pk", "source__slot", "load__slot")
+        .order_by()
+    )
+    standings = standings_of("interconnect", [pk for pk, _, _ in ends])
+    at_slot: dict[int, list[tuple[Standing, ...]]] = defaultdict(list)
+    for pk, source, load in ends:
+        for slot in {source, load}:
+            at_slot[slot].append(standings[pk])
+    return {slot: count_gates(LINK_GATES, at_slot[slot]) for slot in slot_ids}
 
 
 def sentence(readiness: RackReadiness) -> str:

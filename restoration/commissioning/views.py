@@ -12,7 +12,7 @@ from restoration.commissioning.forms import FitForm, WithdrawForm
 from restoration.commissioning.readiness import readiness_of, sentence
 from restoration.commissioning.today import sheet_for
 from restoration.common.pages import show
-from restoration.common.posts import store_once
+from restoration.common.posts import posted, store_once
 from restoration.machine.models import Rack, Slot
 from restoration.people.access import needs, who
 from restoration.people.doers import DoerForm
@@ -53,7 +53,7 @@ def gate_list(request: HttpRequest) -> HttpResponse:
 def fit(request: HttpRequest, code: str) -> HttpResponse:
     """Fit a chassis in a slot by reading both labels."""
     slot = get_object_or_404(Slot.objects.select_related("rack", "design"), code=code)
-    form = FitForm(request.POST or None, me=who(request), slot=slot)
+    form = FitForm(posted(request), me=who(request), slot=slot)
     if form.is_valid():
         given = form.cleaned_data
 
@@ -82,7 +82,7 @@ def fit(request: HttpRequest, code: str) -> HttpResponse:
 def withdraw(request: HttpRequest, code: str) -> HttpResponse:
     """Take the chassis out of a slot."""
     slot = get_object_or_404(Slot.objects.select_related("rack", "design"), code=code)
-    form = WithdrawForm(request.POST or None, me=who(request))
+    form = WithdrawForm(posted(request), me=who(request))
     if form.is_valid():
         given = form.cleaned_data
 

@@ -10,7 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 
 from restoration.common.pages import show
-from restoration.common.posts import TokenForm, store_once
+from restoration.common.posts import TokenForm, posted, store_once
 from restoration.common.versions import EditedMeanwhile, theirs
 from restoration.faults import services
 from restoration.faults.filters import FaultFilter
@@ -47,7 +47,7 @@ def fault_add(request: HttpRequest, code: str) -> HttpResponse:
     """A new fault on a link; a failed check fills it in."""
     link = get_object_or_404(Interconnect.objects.with_ends(), code=code)
     check = _check_named(request, link)
-    form = OpenForm(request.POST or None, me=who(request), initial=_from_check(check))
+    form = OpenForm(posted(request), me=who(request), initial=_from_check(check))
 
     def act() -> str:
         given = form.cleaned_data
@@ -91,7 +91,7 @@ def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
     """Better words for what was seen."""
     fault = get_object_or_404(Fault.objects.select_related("interconnect"), pk=pk)
     start = {name: getattr(fault, name) for name in ("symptom", "how_often", "conditions", "version")}
-    form = RewordForm(request.POST or None, initial=start)
+    form = RewordForm(posted(request), initial=start)
 
     def act() -> str:
         given = form.cleaned_data
@@ -111,7 +111,7 @@ def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def attempt_add(request: HttpRequest, pk: int) -> HttpResponse:
     """What was tried at a fault."""
     fault = get_object_or_404(Fault.objects.select_related("interconnect"), pk=pk)
-    form = AttemptForm(request.POST or None, me=who(request))
+    form = AttemptForm(posted(request), me=who(request))
 
     def act() -> str:
         given = form.cleaned_data
@@ -134,7 +134,7 @@ def attempt_add(request: HttpRequest, pk: int) -> HttpResponse:
 def fault_close(request: HttpRequest, pk: int) -> HttpResponse:
     """Cause, cure and proof; or no fault found."""
     fault = get_object_or_404(Fault.objects.select_related("interconnect"), pk=pk)
-    form = CloseForm(request.POST or None, fault=fault, initial={"version": fault.version})
+    form = CloseForm(posted(request), fault=fault, initial={"version": fault.version})
 
     def act() -> str:
         given = form.cleaned_data
@@ -154,7 +154,7 @@ def fault_close(request: HttpRequest, pk: int) -> HttpResponse:
 def fault_reopen(request: HttpRequest, pk: int) -> HttpResponse:
     """The same fault again."""
     fault = get_object_or_404(Fault.objects.select_related("interconnect"), pk=pk)
-    form = ReopenForm(request.POST or None, me=who(request))
+    form = ReopenForm(posted(request), me=who(request))
 
     def act() -> str:
         given = form.cleaned_data

@@ -67,6 +67,36 @@ def marks_for(*, chassis_ids: Iterable[int] = (), interconnect_ids: Iterable[int
     return _source(wanted_chassis, wanted_links)
 
 
+@dataclass(frozen=True)
+class SlotFront:
+    """What an app above knows of a slot for the front of its rack: the chassis on its way, and how its wires stand."""
+
+    on_its_way: str = ""
+    gates: list[GateMark] = field(default_factory=list)
+    wires: list[GateMark] = field(default_factory=list)
+
+
+FrontsSource = Callable[[Sequence[int]], dict[int, SlotFront]]
+
+
+def _no_fronts(slot_ids: Sequence[int]) -> dict[int, SlotFront]:
+    return {}
+
+
+_fronts: FrontsSource = _no_fronts
+
+
+def set_fronts_source(source: FrontsSource) -> None:
+    """Say where the fronts of slots come from: `source(slot_ids)`, in a constant number of reads."""
+    global _fronts
+    _fronts = source
+
+
+def fronts_for(slot_ids: Iterable[int]) -> dict[int, SlotFront]:
+    """Fetch what is known of these slots, by row id; slots nothing is known of are left out."""
+    return _fronts(list(slot_ids))
+
+
 def one_mark(marks: Sequence[GateMark]) -> str:
     """Sum a row of gates up in one standing: the gravest, else passed if all are, else how far it came.
 

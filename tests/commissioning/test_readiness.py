@@ -134,3 +134,13 @@ def test_readiness_costs_the_same_number_of_queries_at_any_size(rack_c, django_a
     recompute_all()
     with django_assert_num_queries(8):
         readiness_of([rack_c])
+
+
+def test_the_front_of_a_rack_shows_what_is_on_its_way_and_how_the_wires_stand(rack_c, tester, as_person):
+    page = as_person(tester).get(rack_c.get_absolute_url()).content.decode()
+    assert "empty: chassis" in page
+    assert "SR-14" in page
+    assert "is on its way" in page
+    assert 'aria-label="rung out: in hand"' in page
+    assert "Marks, left to right: allotted, built, received, cold-checked, bench-tested, fitted, joined" in page
+    assert "Not ready: 3 things are missing." in page

@@ -1,6 +1,6 @@
 """Racks: the row of them, and each from the front."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from django.db.models import Prefetch, QuerySet
 from django.http import HttpRequest, HttpResponse
@@ -10,7 +10,7 @@ from django.urls import reverse
 from restoration.common.pages import show
 from restoration.machine import services
 from restoration.machine.forms.places import RackEditForm, RackForm
-from restoration.machine.marks import GateMark, Marks, marks_for, one_mark
+from restoration.machine.marks import GateMark, Marks, SlotFront, fronts_for, marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting, Interconnect, Rack, Slot
 from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, part_of, posted
 from restoration.people.access import needs
@@ -24,11 +24,19 @@ class Plate:
     slot: Slot
     chassis: Chassis | None
     gates: list[GateMark]
+    front: SlotFront = field(default_factory=SlotFront)
 
     @property
     def standing(self) -> str:
         """One mark for the whole slot."""
-        return one_mark(self.gates) if self.chassis else "void"
+        if not self.chassis:
+            return one_mark(self.front.gates) if self.front.on_its_way else "void"
+        return one_mark([*self.gates, *self.front.wires])
+
+    @property
+    def marks(self) -> list[GateMark]:
+        """The small marks on the plate: the gates of the chassis in it or on its way, then its wires."""
+        return [*(self.gates or self.front.gates), *self.front.wires]
 
     @property
     def what(self) -> str:
@@ -38,7 +46,7 @@ class Plate:
     @property
     def label(self) -> str:
         """The mark as it is named aloud."""
-        return f"{self.slot.code}: {self.standing if self.chassis else 'empty'}"
+        return f"{self.slot.code}: {self.standing}" if self.chassis else f"{self.slot.code}: empty"
 
 
 def with_fittings(slots: QuerySet[Slot]) -> QuerySet[Slot]:
@@ -93,14 +101,15 @@ def rack_list(request: HttpRequest) -> HttpResponse:
 def rack_detail(request: HttpRequest, code: str) -> HttpResponse:
     rack = get_object_or_404(Rack, code=code)
     slots = part_of(request, with_fittings(rack.slots.order_by("position", "code")), size=LARGEST_PART)
-    plates = plates_of(list(slots))
+    fronts = fronts_for([slot.pk for slot in slots])
+    plates = [replace(plate, front=fronts.get(plate.slot.pk, SlotFront())) for plate in plates_of(list(slots))]
     context = {
         "rack": rack,
         "plates": plates,
         "page_obj": slots,
         "fitted": Fitting.objects.standing().filter(slot__rack=rack).count(),
         "link_count": Interconnect.objects.touching_rack(rack).count(),
-        "gate_names": next((", ".join(mark.gate for mark in plate.gates) for plate in plates if plate.gates), ""),
+        "gate_names": next((", ".join(mark.gate for mark in plate.marks) for plate in plates if plate.marks), ""),
     }
     return show(request, "machine/rack_detail.html", context)
 
