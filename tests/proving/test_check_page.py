@@ -45,7 +45,7 @@ def test_whoever_reads_records_may_read_a_check(client, link, tester, second_tes
     for page in pages:
         answer = as_person(builder).get(page)
         assert answer.status_code == 200
-        answer.close()
+        assert b"".join(answer)  # read to its end, which closes the file
         assert as_person(nobody).get(page).status_code == 403
     assert "Correct this record" not in as_person(builder).get(pages[0]).content.decode()
     for name in ("signal-check-detail", "capture-original", "capture-trace"):
