@@ -11,10 +11,12 @@ import pytest
 from django.core.management import call_command
 from django.db import connection, connections
 from django.test import Client, TransactionTestCase
+from playwright.sync_api import Browser
 
 from restoration.logbook.guards import install_guards, remove_guards
 from restoration.people.models import Person, RoleHolding
 from restoration.people.roles import Role
+from tests.browser import launched
 
 os.environ.setdefault("DJANGO_ALLOW_ASYNC_UNSAFE", "true")  # Playwright's sync driver runs an event loop
 
@@ -29,6 +31,20 @@ def _empty_tables_without_guards(self: Any) -> None:
 
 
 TransactionTestCase._fixture_teardown = _empty_tables_without_guards  # type: ignore[method-assign]
+
+
+@pytest.fixture(scope="session")
+def _chromium() -> Iterator[Browser]:
+    with launched() as started:
+        yield started
+
+
+@pytest.fixture
+def browser(_chromium: Browser) -> Iterator[Browser]:
+    """One browser for all the tests of a run; what a test opened in it is closed with the test."""
+    yield _chromium
+    for context in _chromium.contexts:
+        context.close()
 
 
 @pytest.fixture(autouse=True)

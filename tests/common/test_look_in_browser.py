@@ -2,7 +2,6 @@
 
 import datetime
 import json
-from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -13,14 +12,13 @@ from django import forms
 from django.core.paginator import Paginator
 from django.template import RequestContext, Template
 from django.test import Client, RequestFactory
-from playwright.sync_api import Browser, Page, Route, sync_playwright
+from playwright.sync_api import Browser, Page, Route
 
 from restoration.common.templatetags.look import SHAPES
+from tests.browser import AXE, DESK, PHONE
 
 HERE = Path(__file__).resolve().parent
-AXE = (HERE.parent / "vendor/axe-core/axe.min.js").read_text()
-CHROMIUM = "/usr/bin/chromium"
-WIDTHS = [390, 1280]
+WIDTHS = [PHONE, DESK]
 
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 
@@ -79,12 +77,6 @@ def sheet() -> str:
 def policy() -> str:
     """The content policy as the site sends it."""
     return Client().get("/no-such-sheet/").headers["Content-Security-Policy"]
-
-
-@pytest.fixture
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as driver:
-        yield driver.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
 
 
 def open_sheet(browser: Browser, live_server: Any, policy: str, **options: Any) -> Page:

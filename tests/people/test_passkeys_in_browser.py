@@ -7,7 +7,7 @@ import pytest
 from allauth.mfa.models import Authenticator
 from django.core import mail
 from django.core.cache import cache
-from playwright.sync_api import Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 
@@ -30,20 +30,17 @@ def no_earlier_tries(transactional_db: None) -> Iterator[None]:
 
 
 @pytest.fixture
-def phone(no_earlier_tries: None) -> Iterator[Page]:
+def phone(browser: Browser, no_earlier_tries: None) -> Iterator[Page]:
     """A phone that keeps passkeys, and refuses whatever the content policy does not allow."""
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path="/usr/bin/chromium", args=["--no-sandbox"])
-        page = browser.new_context(viewport={"width": 390, "height": 844}).new_page()
-        blocked: list[str] = []
-        page.on("console", lambda line: blocked.append(line.text) if "Content Security Policy" in line.text else None)
-        devtools = page.context.new_cdp_session(page)
-        devtools.send("WebAuthn.enable")
-        made = devtools.send("WebAuthn.addVirtualAuthenticator", {"options": ALWAYS_AGREES})
-        page.holder = devtools, made["authenticatorId"]  # type: ignore[attr-defined]
-        yield page
-        assert blocked == []
-        browser.close()
+    page = browser.new_context(viewport={"width": 390, "height": 844}).new_page()
+    blocked: list[str] = []
+    page.on("console", lambda line: blocked.append(line.text) if "Content Security Policy" in line.text else None)
+    devtools = page.context.new_cdp_session(page)
+    devtools.send("WebAuthn.enable")
+    made = devtools.send("WebAuthn.addVirtualAuthenticator", {"options": ALWAYS_AGREES})
+    page.holder = devtools, made["authenticatorId"]  # type: ignore[attr-defined]
+    yield page
+    assert blocked == []
 
 
 def code_sent() -> str:
