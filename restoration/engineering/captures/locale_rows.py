@@ -54,7 +54,7 @@ def rejoin(body: str, columns: int, first_line: int) -> Samples:
     rows = []
     for place, (number, found) in enumerate(readings):
         wanted = early[0] + (place - first) * step
-        fitting = [one for one in found if abs(one[0] - wanted) < 0.4 * abs(step)] if len(found) > 1 else found
+        fitting = [one for one in found if abs(one[0] - wanted) < 0.1 * abs(step)] if len(found) > 1 else found
         if len(fitting) != 1:
             raise CaptureRefused(_two_ways(number, lines[place][1]))
         rows.append(fitting[0])
