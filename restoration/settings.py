@@ -84,6 +84,7 @@ MIDDLEWARE = [
     "allauth.account.middleware.AccountMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "restoration.people.access.AccessMiddleware",
+    "restoration.common.repeats.RepeatedPostMiddleware",
 ]
 
 ROOT_URLCONF = "restoration.urls"

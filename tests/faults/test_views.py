@@ -6,6 +6,7 @@ from django.urls import reverse
 from restoration.faults.models import Fault
 from restoration.machine.records import Result
 from restoration.proving.models import SignalReading
+from tests.counting import queries_of
 from tests.factories import make_link
 from tests.faults.test_services import check, cure, days_ago, log
 
@@ -162,20 +163,12 @@ def test_the_list_answers_htmx_with_its_rows_only(fault, tester, as_person):
     assert "HX-Request" in rows.headers["Vary"]
 
 
-def test_the_list_costs_the_same_number_of_queries_at_any_size(link, tester, as_person, django_assert_num_queries):
+def test_the_list_costs_the_same_number_of_queries_at_any_size(link, tester, as_person):
     client = as_person(tester)
     address = reverse("faults:fault-list")
 
-    def queries():
-        from django.db import connection
-        from django.test.utils import CaptureQueriesContext
-
-        with CaptureQueriesContext(connection) as caught:
-            client.get(address)
-        return len(caught)
-
     log(link, tester)
-    few = queries()
+    few = queries_of(client, address)
     for _ in range(30):
         log(link, tester)
-    assert queries() == few
+    assert queries_of(client, address) == few
