@@ -129,7 +129,10 @@ def _drawn_trace(frame: Frame, drawn: DrawnTrace) -> dict[str, Any]:
 
 
 def samples_as_json(drawing: Drawing, *, start_s: float | None, stop_s: float | None, buckets: int) -> dict[str, Any]:
-    """Give the samples for the plot that zooms: least and most of each stretch of what is looked at, SI units."""
+    """Give the samples for the plot that zooms: least and most of each stretch of what is looked at, SI units.
+
+    `thinned` says that there are more samples than were given, so that a shorter stretch is worth asking for.
+    """
     frame = drawing.frame
     begin = frame.start_s if start_s is None else start_s
     end = frame.stop_s if stop_s is None else stop_s
@@ -137,6 +140,7 @@ def samples_as_json(drawing: Drawing, *, start_s: float | None, stop_s: float | 
     return {
         "x": time,
         "y": {"name": "level", "unit": "V"},
+        "thinned": any(drawn.trace.values.size > 2 * buckets for drawn in drawing.traces),
         "bands": [{"low": band.low_v, "high": band.high_v, "label": band.label} for band in drawing.bands],
         "traces": [
             {"kind": drawn.kind, "name": drawn.name, "x": times.tolist(), "y": values.tolist()}

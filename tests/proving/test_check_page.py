@@ -75,13 +75,13 @@ def test_the_samples_are_given_for_the_plot_that_zooms(client, link, tester, sec
     assert max(left["y"]) == pytest.approx(18.0, abs=0.2)
     assert left["x"] == sorted(left["x"])
     assert len(left["x"]) == 2000
-    part = json.loads(client.get(f"{at}?from=1e-6&to=2e-6&points=50").content)["traces"][-1]
+    part = json.loads(client.get(f"{at}?start_s=1e-6&stop_s=2e-6&points=50").content)["traces"][-1]
     assert 50 < len(part["x"]) <= 104
     assert part["x"][0] >= 1e-6 - 1e-8
     assert part["x"][-1] <= 2e-6 + 1e-8
-    whole = json.loads(client.get(f"{at}?from=nan&to=x&points=-4").content)["traces"][-1]
+    whole = json.loads(client.get(f"{at}?start_s=nan&stop_s=x&points=-4").content)["traces"][-1]
     assert whole["x"][0] == pytest.approx(-1e-6, abs=2e-7)
-    backwards = client.get(f"{at}?from=2e-6&to=1e-6")
+    backwards = client.get(f"{at}?start_s=2e-6&stop_s=1e-6")
     assert backwards.status_code == 422
     assert "runs from earlier to later" in backwards.content.decode()
 

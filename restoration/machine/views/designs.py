@@ -63,7 +63,8 @@ def design_add(request: HttpRequest) -> HttpResponse:
         )
         return design.get_absolute_url()
 
-    page = FormPage("Add a design", "Add the design", reverse("machine:design-list"))
+    lead = "A design is a drawing: its number, and what is built to it."
+    page = FormPage("Add a design", "Add the design", reverse("machine:design-list"), lead)
     return answer_form(request, form, act, page=page)
 
 
@@ -77,7 +78,8 @@ def design_edit(request: HttpRequest, number: str) -> HttpResponse:
         services.edit_design(design=design, title=given["title"], remarks=given["remarks"], by=me(request))
         return design.get_absolute_url()
 
-    page = FormPage(f"Edit design {design.number}", "Store it", design.get_absolute_url())
+    lead = "The number stays; a drawing that changes what is built is issued anew instead."
+    page = FormPage(f"Edit design {design.number}", "Store it", design.get_absolute_url(), lead)
     return answer_form(request, form, act, page=page)
 
 
@@ -93,7 +95,8 @@ def issue_add(request: HttpRequest, number: str) -> HttpResponse:
 
     current = design.current_issue
     note = f"The current issue is {current.letter}; it is superseded by the new one." if current else ""
-    page = FormPage(f"Issue {design.number} anew", "Issue it", design.get_absolute_url(), note=note)
+    lead = "The new issue is current from then on; chassis built to an earlier one keep theirs."
+    page = FormPage(f"Issue {design.number} anew", "Issue it", design.get_absolute_url(), lead, note)
     return answer_form(request, form, act, page=page)
 
 

@@ -56,7 +56,8 @@ def query_add(request: HttpRequest) -> HttpResponse:
         given = {name: form.cleaned_data[name] for name in ("question", "subject_kind", "subject_code")}
         return services.raise_query(by=me(request), **given).get_absolute_url()
 
-    page = FormPage("Ask the drawings keeper", "Ask it", reverse("machine:query-list"))
+    lead = "One question at a time, so that each can be answered."
+    page = FormPage("Ask the drawings keeper", "Ask it", reverse("machine:query-list"), lead)
     return answer_form(request, form, act, page=page)
 
 
@@ -69,5 +70,6 @@ def query_answer(request: HttpRequest, pk: int) -> HttpResponse:
         services.answer_query(query=query, answer=form.cleaned_data["answer"], by=me(request))
         return query.get_absolute_url()
 
-    page = FormPage(f"Answer query {query.pk}", "Answer it", query.get_absolute_url(), note=query.question)
+    lead = f"{query.raised_by or 'The wire list'} asked; the answer stands for everyone, and cannot be taken back."
+    page = FormPage(f"Answer query {query.pk}", "Answer it", query.get_absolute_url(), lead, query.question)
     return answer_form(request, form, act, page=page)

@@ -125,7 +125,9 @@ def rack_add(request: HttpRequest) -> HttpResponse:
         )
         return rack.get_absolute_url()
 
-    return answer_form(request, form, act, page=FormPage("Add a rack", "Add the rack", reverse("machine:rack-list")))
+    lead = "A rack is known by the letter or number painted on it."
+    page = FormPage("Add a rack", "Add the rack", reverse("machine:rack-list"), lead)
+    return answer_form(request, form, act, page=page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -138,5 +140,6 @@ def rack_edit(request: HttpRequest, code: str) -> HttpResponse:
         services.edit_rack(rack=rack, function=given["function"], position=given["position"], by=me(request))
         return rack.get_absolute_url()
 
-    page = FormPage(f"Edit rack {rack.code}", "Store it", rack.get_absolute_url())
+    lead = "What is painted on the rack stays; what it does and where it stands may change."
+    page = FormPage(f"Edit rack {rack.code}", "Store it", rack.get_absolute_url(), lead)
     return answer_form(request, form, act, page=page)

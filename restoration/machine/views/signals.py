@@ -51,7 +51,8 @@ def signal_add(request: HttpRequest) -> HttpResponse:
             name=given["name"], remarks=given["remarks"], by=me(request)
         ).get_absolute_url()  # fmt: skip
 
-    page = FormPage("Name a signal", "Name it", reverse("machine:signal-list"))
+    lead = "A signal is named once; its limits are stated on its own page."
+    page = FormPage("Name a signal", "Name it", reverse("machine:signal-list"), lead)
     return answer_form(request, form, act, page=page)
 
 

@@ -99,7 +99,8 @@ def slot_add(request: HttpRequest) -> HttpResponse:
         return slot.get_absolute_url()
 
     back = rack.get_absolute_url() if rack else reverse("machine:slot-list")
-    return answer_form(request, form, act, page=FormPage("Add a slot", "Add the slot", back))
+    lead = "A slot is a place in a rack, whatever chassis may be in it."
+    return answer_form(request, form, act, page=FormPage("Add a slot", "Add the slot", back, lead))
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -113,7 +114,8 @@ def slot_edit(request: HttpRequest, code: str) -> HttpResponse:
         services.edit_slot(slot=slot, by=me(request), **given)
         return slot.get_absolute_url()
 
-    page = FormPage(f"Edit slot {slot.code}", "Store it", slot.get_absolute_url())
+    lead = "What is painted on the slot stays; its place, its function and its design may change."
+    page = FormPage(f"Edit slot {slot.code}", "Store it", slot.get_absolute_url(), lead)
     return answer_form(request, form, act, page=page)
 
 
@@ -126,5 +128,6 @@ def terminal_add(request: HttpRequest, code: str) -> HttpResponse:
         services.add_terminal(slot=slot, code=form.cleaned_data["code"], by=me(request))
         return slot.get_absolute_url()
 
-    page = FormPage(f"Name a terminal of slot {slot.code}", "Name it", slot.get_absolute_url())
+    lead = "A terminal is known by what is painted or engraved beside it."
+    page = FormPage(f"Name a terminal of slot {slot.code}", "Name it", slot.get_absolute_url(), lead)
     return answer_form(request, form, act, page=page)

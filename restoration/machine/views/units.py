@@ -57,6 +57,7 @@ def chassis_add(request: HttpRequest) -> HttpResponse:
         "Add a chassis",
         "Add the chassis",
         reverse("machine:chassis-list"),
+        "A chassis is one unit, known by the serial stamped on it.",
         note="It is taken to be built to the current issue of its drawing; say so on its page if it is not.",
     )
     return answer_form(request, form, act, page=page)
@@ -72,5 +73,6 @@ def chassis_edit(request: HttpRequest, serial: str) -> HttpResponse:
         services.edit_chassis(chassis=chassis, by=me(request), **given)
         return chassis.get_absolute_url()
 
-    page = FormPage(f"Edit chassis {chassis.serial}", "Store it", chassis.get_absolute_url())
+    lead = "Remarks on this one unit, and the drawing issue that it was built to; its serial stays."
+    page = FormPage(f"Edit chassis {chassis.serial}", "Store it", chassis.get_absolute_url(), lead)
     return answer_form(request, form, act, page=page, stored=chassis_as_stored)

@@ -31,7 +31,7 @@ KINDS = {
 
 @needs(Permission.IMPORT_WIRE_LIST)
 def wire_list_import(request: HttpRequest) -> HttpResponse:
-    form = WireListForm(posted(request), request.FILES)
+    form = WireListForm(posted(request), request.FILES or None)
     outcome, status = None, 200
     if request.method == "POST":
         status = REFUSED

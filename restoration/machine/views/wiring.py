@@ -154,7 +154,8 @@ def interconnect_add(request: HttpRequest) -> HttpResponse:
         link = services.add_interconnect(code=form.cleaned_data["code"], by=me(request), **facts)
         return link.get_absolute_url()
 
-    page = FormPage("Add a link", "Add the link", reverse("machine:interconnect-list"))
+    lead = "A link is one wire, from the terminal that drives it to one that it drives."
+    page = FormPage("Add a link", "Add the link", reverse("machine:interconnect-list"), lead)
     return answer_form(request, form, act, page=page)
 
 
@@ -172,6 +173,7 @@ def interconnect_edit(request: HttpRequest, code: str) -> HttpResponse:
         f"Edit link {link.code}",
         "Store it",
         link.get_absolute_url(),
+        f"From {link.source} to {link.load}; the log book keeps what was written before.",
         note="A change of an end, the wire, its length or its loom puts earlier checks of the link in doubt.",
     )
     return answer_form(request, form, act, page=page, stored=interconnect_as_stored)

@@ -122,13 +122,13 @@ def original(request: HttpRequest, pk: int) -> FileResponse:
 
 @needs(Permission.SEE_RECORDS)
 def trace(request: HttpRequest, pk: int) -> JsonResponse:
-    """Give the samples behind one figure, thinned to what can be seen; `from`, `to` and `points` narrow them."""
+    """Give the samples behind one figure, thinned; `start_s`, `stop_s` and `points` ask for a stretch, finer."""
     capture = get_object_or_404(Capture.objects.defer("packed"), pk=pk)
     check = load_check(capture.check_made_id)
     taken = [each for each in check.captures.all() if each.end == capture.end]
     readings = [row for row in check.readings.all() if row.end == capture.end]
     drawing = drawing_of(capture.end, taken, readings, earlier_captures(check, capture.end))
-    start_s, stop_s = number(request, "from"), number(request, "to")
+    start_s, stop_s = number(request, "start_s"), number(request, "stop_s")
     if start_s is not None and stop_s is not None and not start_s < stop_s:
         return JsonResponse(
             {"refused": [f"What is shown runs from earlier to later, not from {start_s} to {stop_s}."]}, status=422
