@@ -129,9 +129,11 @@ def test_a_file_too_large_is_refused_unread(client: Any, monkeypatch: pytest.Mon
 
 
 def test_a_post_without_a_file_is_said(client: Any) -> None:
+    says = "No file came with the form; choose the file that holds the wire list."
+    assert says not in client.get(reverse("machine:wire-list-import")).content.decode()
     response = client.post(reverse("machine:wire-list-import"), {})
     assert response.status_code == 422
-    assert "This field is required." in response.content.decode()
+    assert says in response.content.decode()
 
 
 @pytest.mark.parametrize("make", [xlsx, ods])

@@ -112,7 +112,7 @@ def test_odd_things_are_taken_in_and_asked_once(drawings_keeper: Person) -> None
     assert itself.question == "Link 3 runs from terminal D-01:1 to the same terminal. Where does it go?"
     third = bring_in(wires(wire("A-01:3", "C-04:2", link="4", signal="reset")))
     assert [question.text for question in third.questions] == [
-        "Terminal C-04:2 carries 3 signals: “clock”, “gate”, “reset”. The links are 4, 1, 2. Which of them is right?"
+        "Terminal C-04:2 carries 3 signals: “clock”, “gate”, “reset”. The links are 1, 2, 4. Which of them is right?"
     ]
 
 

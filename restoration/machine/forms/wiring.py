@@ -83,6 +83,7 @@ class WireListForm(TokenForm):
         label="Wire list",
         help_text="A .csv, .xlsx or .ods file with the columns from_slot, from_terminal, to_slot and to_terminal.",
         widget=forms.FileInput(attrs={"accept": ".csv,.xlsx,.ods,.txt,.tsv"}),
+        error_messages={"required": "No file came with the form; choose the file that holds the wire list."},
         allow_empty_file=True,  # the reading of it says so in its own sentence
     )
     create_missing = forms.BooleanField(

@@ -6,7 +6,7 @@ from restoration.common.versions import save_version
 from restoration.logbook.services import write_line
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Chassis, Design, DesignIssue
-from restoration.machine.services.saving import checked, refuse, who
+from restoration.machine.services.saving import refuse, stored, who
 from restoration.people.models import Person
 
 
@@ -24,8 +24,7 @@ def add_chassis(
     _refuse_another_drawing(design, issue)
     taken = {"serial": f"There is a chassis {serial} already; a serial is stamped once."}
     row = Chassis(serial=serial, design=design, issue=issue, builder=builder, remarks=remarks)
-    chassis = checked(row, taken=taken)
-    chassis.save()
+    chassis = stored(row, taken=taken)
     whose = f", with {builder}" if builder else ""
     _line(
         "chassis added", f"{who(by)} put chassis {serial} on the list, to drawing {design.number}{whose}.", serial, by

@@ -10,7 +10,7 @@ from django.utils import timezone
 from restoration.logbook.services import write_line
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import BenchPoint, Chassis, Design, DesignIssue
-from restoration.machine.services.saving import checked, refuse, who
+from restoration.machine.services.saving import checked, refuse, stored, who
 from restoration.people.models import Person
 
 
@@ -18,8 +18,7 @@ from restoration.people.models import Person
 def add_design(*, number: str, title: str, by: Person | None, remarks: str = "") -> Design:
     """Put one kind of chassis on the list, by its drawing number."""
     taken = {"number": f"There is a design {number} already; a drawing number is used once."}
-    design = checked(Design(number=number, title=title, remarks=remarks), taken=taken)
-    design.save()
+    design = stored(Design(number=number, title=title, remarks=remarks), taken=taken)
     _line("design added", f"{who(by)} put drawing {number}, {title}, on the list.", design, by)
     return design
 
@@ -41,8 +40,7 @@ def add_issue(*, design: Design, letter: str, issued_on: date, by: Person | None
     if design.issues.filter(letter=letter).exists():
         raise refuse(f"Drawing {design.number} has an issue {letter} already.", field="letter")
     design.issues.filter(is_current=True).update(is_current=False)
-    issue = checked(DesignIssue(design=design, letter=letter, issued_on=issued_on, reason=reason, is_current=True))
-    issue.save()
+    issue = stored(DesignIssue(design=design, letter=letter, issued_on=issued_on, reason=reason, is_current=True))
     why = f", because: {reason}" if reason else ""
     _line("issue added", f"{who(by)} issued drawing {design.number} anew, issue {letter}{why}.", design, by)
     tell_facts_changed(chassis=Chassis.objects.filter(design=design).values_list("pk", flat=True))
@@ -68,7 +66,7 @@ def set_bench_points(*, design: Design, points: Sequence[BenchFigureLimit], by: 
     design.bench_points.all().delete()
     rows = [BenchPoint(design=design, **asdict(point)) for point in points]
     for row in rows:
-        checked(row).save()
+        stored(row)
     sentence = f"{who(by)} set {len(rows)} bench figures for drawing {design.number}."
     _line("bench figures set", sentence, design, by)
     tell_facts_changed(chassis=Chassis.objects.filter(design=design).values_list("pk", flat=True))

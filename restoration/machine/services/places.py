@@ -3,8 +3,9 @@
 from django.db import transaction
 
 from restoration.logbook.services import write_line
+from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Design, Rack, Slot, Terminal
-from restoration.machine.services.saving import checked, who
+from restoration.machine.services.saving import checked, stored, who
 from restoration.people.models import Person
 
 
@@ -19,8 +20,7 @@ def _slot_taken(code: str) -> dict[str, str]:
 @transaction.atomic
 def add_rack(*, code: str, by: Person | None, function: str = "", position: int = 0) -> Rack:
     """Put a frame on the list of racks."""
-    rack = checked(Rack(code=code, function=function, position=position), taken=_rack_taken(code))
-    rack.save()
+    rack = stored(Rack(code=code, function=function, position=position), taken=_rack_taken(code))
     sentence = f"{who(by)} put rack {code} on the list{_called(function)}."
     write_line(act="rack added", sentence=sentence, by=by, subject_kind="rack", subject_code=code)
     return rack
@@ -55,8 +55,7 @@ def add_slot(
 ) -> Slot:
     """Put a place for a chassis on the list of slots."""
     row = Slot(code=code, rack=rack, position=position, function=function, design=design)
-    slot = checked(row, taken=_slot_taken(code))
-    slot.save()
+    slot = stored(row, taken=_slot_taken(code))
     where = f" in rack {rack.code}" if rack else ""
     sentence = f"{who(by)} put slot {code}{where} on the list{_called(function)}."
     write_line(act="slot added", sentence=sentence, by=by, subject_kind="slot", subject_code=code)
@@ -79,14 +78,14 @@ def edit_slot(
         subject_code=slot.code,
         details={"before": before},
     )
+    tell_facts_changed(chassis=slot.fittings.standing().values_list("chassis", flat=True))
     return slot
 
 
 @transaction.atomic
 def add_terminal(*, slot: Slot, code: str, by: Person | None) -> Terminal:
     """Name one more joining point of a slot."""
-    terminal = checked(Terminal(slot=slot, code=code))
-    terminal.save()
+    terminal = stored(Terminal(slot=slot, code=code))
     sentence = f"{who(by)} named terminal {code} of slot {slot.code}."
     write_line(act="terminal added", sentence=sentence, by=by, subject_kind="slot", subject_code=slot.code)
     return terminal

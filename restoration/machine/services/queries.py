@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from restoration.logbook.services import write_line
 from restoration.machine.models import Query
-from restoration.machine.services.saving import checked, refuse, who
+from restoration.machine.services.saving import checked, refuse, stored, who
 from restoration.people.models import Person
 
 
@@ -19,10 +19,9 @@ def raise_query(
     found = Query.objects.filter(key=key).first() if key else None
     if found:
         return found
-    query = checked(
+    query = stored(
         Query(question=question, key=key, subject_kind=subject_kind, subject_code=subject_code, raised_by=by)
     )
-    query.save()
     about = f" about {subject_kind} {subject_code}" if subject_code else ""
     _line("query raised", f"{who(by)} asked the drawings keeper{about}: {question}", query, by)
     return query

@@ -3,6 +3,7 @@
 from typing import TypeVar
 
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
+from django.db import IntegrityError, transaction
 from django.db.models import Model
 
 from restoration.people.models import Person
@@ -16,6 +17,18 @@ def checked(row: Row, *, taken: dict[str, str] | None = None) -> Row:
         row.full_clean()
     except ValidationError as refused:
         raise ValidationError(_in_sentences(refused, taken or {})) from refused
+    return row
+
+
+def stored(row: Row, *, taken: dict[str, str] | None = None) -> Row:
+    """Store a new row; where someone else stored the same at the same moment, say so as if it had been there."""
+    checked(row, taken=taken)
+    try:
+        with transaction.atomic():
+            row.save(force_insert=True)
+    except IntegrityError:
+        checked(row, taken=taken)
+        raise
     return row
 
 

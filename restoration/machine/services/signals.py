@@ -8,7 +8,7 @@ from django.db import transaction
 from restoration.logbook.services import write_line
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Interconnect, Signal, SignalLimit
-from restoration.machine.services.saving import checked, who
+from restoration.machine.services.saving import stored, who
 from restoration.people.models import Person
 
 
@@ -26,8 +26,7 @@ class Limit:
 def add_signal(*, name: str, by: Person | None, remarks: str = "") -> Signal:
     """Name a pulse or a level, the same wherever it is led."""
     taken = {"name": f"There is a signal called “{name}” already; a name is used once."}
-    signal = checked(Signal(name=name, remarks=remarks), taken=taken)
-    signal.save()
+    signal = stored(Signal(name=name, remarks=remarks), taken=taken)
     _line("signal added", f"{who(by)} named the signal “{name}”.", signal, by)
     return signal
 
@@ -38,7 +37,7 @@ def set_limits(*, signal: Signal, limits: Sequence[Limit], by: Person | None, re
     before = list(signal.limits.values("quantity", "least", "nominal", "most"))
     signal.limits.all().delete()
     for limit in limits:
-        checked(SignalLimit(signal=signal, **asdict(limit))).save()
+        stored(SignalLimit(signal=signal, **asdict(limit)))
     if remarks is not None:
         signal.remarks = remarks
         signal.save(update_fields=["remarks"])

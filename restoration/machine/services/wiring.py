@@ -12,7 +12,7 @@ from restoration.engineering.wire_list.codes import form_codes
 from restoration.logbook.services import write_line
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Interconnect, Signal, Slot, Terminal, WiringChange
-from restoration.machine.services.saving import checked, refuse, who
+from restoration.machine.services.saving import checked, refuse, stored, who
 from restoration.people.models import Person
 
 # A change of these is a change of the wire itself, and puts what was measured on it in doubt.
@@ -36,7 +36,7 @@ def add_interconnect(
     taken = {"code": f"There is a link {code} already; the code of a link is used once."}
     link = Interconnect(code=code, source=_terminal(source, "from_slot"), load=_terminal(load, "to_slot"), **facts)
     link.signal = _signal(signal)
-    checked(link, taken=taken).save()
+    stored(link, taken=taken)
     sentence = f"{who(by)} put link {code} on the wire list, from {link.source} to {link.load}."
     _line("link added", sentence, link, by)
     tell_facts_changed(interconnects=sharing_a_source([link.source_id]))
@@ -106,9 +106,7 @@ def _terminal(end: End, field: str) -> Terminal:
     found = Terminal.objects.filter(slot=slot, code=end.terminal).first()
     if found:
         return found
-    terminal = checked(Terminal(slot=slot, code=end.terminal))
-    terminal.save()
-    return terminal
+    return stored(Terminal(slot=slot, code=end.terminal))
 
 
 def _signal(name: str) -> Signal | None:
@@ -117,9 +115,7 @@ def _signal(name: str) -> Signal | None:
     found = Signal.objects.filter(name=name).first()
     if found:
         return found
-    signal = checked(Signal(name=name))
-    signal.save()
-    return signal
+    return stored(Signal(name=name))
 
 
 def _free_code(source: End, load: End) -> str:

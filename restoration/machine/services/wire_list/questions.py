@@ -63,7 +63,7 @@ def _about_two_signals(found: TerminalSignals) -> Question:
         text=(
             f"Terminal {found.slot}:{found.terminal} carries {len(found.signals)} signals: "
             f"{_listed([f'“{signal}”' for signal in found.signals])}. "
-            f"The links are {_listed(found.links)}. Which of them is right?"
+            f"The links are {_listed(sorted(found.links))}. Which of them is right?"
         ),
     )
 
