@@ -26,9 +26,10 @@ _LEAST_COMPRESSED = 1
 def pack(values: Samples) -> Packed:
     """Samples as one- or two-byte codes, compressed.
 
-    Where the samples lie on the steps of a converter of 16 bits or fewer each code is that step, and ``error_v`` is
-    rounding of the arithmetic (about 1e-16 of the range) or of the printed numbers. Otherwise the range is divided
-    into 65535 steps and ``error_v`` is at most half of one (plus that rounding), 8 parts in a million of the range.
+    Where the samples lie on the steps of a converter of 16 bits or fewer each code is that step, and ``error_v`` is the
+    rounding of the arithmetic (about 1e-16 of the largest value). Otherwise, or where printed rounding has moved the
+    samples off their steps by more than this would, the range is divided into 65535 steps and ``error_v`` is at most
+    half of one (plus that rounding), 8 parts in a million of the range.
     The error is measured, not promised: it is the largest difference between what went in and what comes out.
     Shape (n,), volts. Raises CaptureRefused for an empty or non-finite array.
 
@@ -52,7 +53,7 @@ def _scale(values: Samples, span: float) -> float:
     if span <= 0 or span / 65535 <= 0:
         return 1.0
     step = vertical_step(values) or _two_or_three_levels(values)
-    if step is not None and span / step <= 65535 and _on_grid(values, step):
+    if step is not None and span / step <= 65535 and _on_grid(values, step, span):
         return step
     return span / 65535
 
@@ -62,9 +63,10 @@ def _two_or_three_levels(values: Samples) -> float | None:
     return float(np.diff(distinct).min()) if 2 <= distinct.size <= 3 else None
 
 
-def _on_grid(values: Samples, step: float) -> bool:
+def _on_grid(values: Samples, step: float, span: float) -> bool:
+    """Whether whole steps come no farther from the samples than half of a 65535th of their range."""
     places = (values - values.min()) / step
-    return bool(np.abs(places - np.rint(places)).max() < 0.1)
+    return bool(np.abs(places - np.rint(places)).max() * step <= span / 131070)
 
 
 def unpack(data: bytes, scale: float, offset: float, dtype: str, most_samples: int = 20_000_000) -> Samples:

@@ -62,7 +62,7 @@ def _line_through(times: Samples) -> tuple[float, float]:
     """Slope of the straight line of least squares, and the width of the band about it that holds every time."""
     index = np.arange(times.size, dtype=np.float64) - (times.size - 1) / 2
     centred = times - times.mean()
-    slope = float(index @ centred / (index @ index))
+    slope = float(np.sum(index * centred) / np.sum(index * index))
     off = centred - slope * index
     return slope, float(off.max() - off.min())
 

@@ -15,8 +15,6 @@ from restoration.engineering.pulses.levels import States
 
 MOST_EDGES = 32
 """Edges looked at closely, spread evenly over the record."""
-NOISE_BAND = 4.0
-"""Standard deviations of noise within which an excursion is not told from noise."""
 FEWEST_IN_HALF_CYCLE = 3
 LEAST_EXCURSION = 0.0005
 """Part of the amplitude below which an excursion is not told from the resolution of the levels."""
@@ -37,14 +35,51 @@ class Aberration:
     half_cycles: int
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class _Side:
-    """Trace beside an edge with the old level at 0 and the new one at 1."""
+    """The trace beside an edge as it was sampled, and what brings it to the old level at 0 and the new one at 1."""
 
     before: Samples
     after: Samples
     offset: float
-    closes: bool
+    old_v: float
+    new_v: float
+
+    def far_before(self) -> float:
+        """The excursion before the edge past the old level, away from the new one."""
+        if not self.before.size:
+            return 0.0
+        extreme = self.before.min() if self.new_v > self.old_v else self.before.max()
+        return float((self.old_v - extreme) / (self.new_v - self.old_v))
+
+    def peak(self) -> int:
+        """Place of the farthest sample past the new level."""
+        return int(self.after.argmax() if self.new_v > self.old_v else self.after.argmin())
+
+    def beyond(self, start: int = 0, stop: int | None = None) -> Samples:
+        """Samples after the edge as parts of the amplitude beyond the new level."""
+        return (self.after[start:stop] - self.new_v) * (1.0 / (self.new_v - self.old_v))
+
+    def least_after(self, start: int) -> float:
+        """The lowest excursion from a place on, short of the new level."""
+        part = self.after[start:]
+        extreme = part.min() if self.new_v > self.old_v else part.max()
+        return float((extreme - self.new_v) / (self.new_v - self.old_v))
+
+    def last_outside(self, band: float) -> int:
+        """Place of the last sample farther than a part of the amplitude from the new level, -1 for none.
+
+        Looked for backwards in growing stretches, since the end of a long record mostly rests.
+        """
+        half = band * abs(self.new_v - self.old_v)
+        stop, size = self.after.size, 4096
+        while stop > 0:
+            start = max(0, stop - size)
+            outside = np.flatnonzero(np.abs(self.after[start:stop] - self.new_v) > half)
+            if outside.size:
+                return start + int(outside[-1])
+            stop, size = start, 2 * size
+        return -1
 
 
 def look_at_edges(
@@ -55,66 +90,74 @@ def look_at_edges(
     The post-transition region runs from the edge to the middle of the way to the next (to the end of the record after
     the last), the pre-transition region from the middle of the way from the edge before. In the post-transition region
     overshoot is the excursion past the new level, and undershoot the excursion back short of it afterwards; preshoot
-    is the excursion past the old level, away from the new one, before the edge. Excursions within four standard
-    deviations of noise, or within 0.05 % of the amplitude, are 0. Settling runs from the 50 % instant until the trace
-    stays within ``band`` of the new level; ringing from the crossings of the new level between excursions above noise.
-    IEEE 181 regions and terms; the length of the regions is own choice.
+    is the excursion past the old level, away from the new one, before the edge. Excursions no larger than noise makes
+    among so many samples (1 + sqrt(2 ln n) standard deviations), or within 0.05 % of the amplitude, are 0. Settling
+    runs from the 50 % instant until the trace stays within ``band`` of the new level; ringing from the crossings of the
+    new level between excursions above noise. IEEE 181 regions and terms; the length of the regions is own choice.
     """
     chosen = np.unique(np.linspace(0, len(edges) - 1, min(MOST_EDGES, len(edges))).astype(int))
-    floor = max(NOISE_BAND * noise_v / states.amplitude_v, LEAST_EXCURSION)
-    return [(bool(edges.rising[at]), _aberration(_side(values, states, edges, int(at)), band, floor)) for at in chosen]
+    noise = noise_v / states.amplitude_v
+    return [(bool(edges.rising[at]), _aberration(_side(values, states, edges, int(at)), band, noise)) for at in chosen]
+
+
+def noise_reach(noise: float, samples: int) -> float:
+    """How far white noise is likely to reach among so many samples: (1 + sqrt(2 ln n)) standard deviations.
+
+    sqrt(2 ln n) is the usual estimate of the largest of n Gaussian samples; one more keeps chance ones out (own
+    choice).
+
+    >>> round(noise_reach(1.0, 100), 2), round(noise_reach(1.0, 1_000_000), 2)
+    (4.03, 6.26)
+    """
+    return noise * (1.0 + math.sqrt(2.0 * math.log(max(samples, 2))))
 
 
 def _side(values: Samples, states: States, edges: Edges, at: int) -> _Side:
     middle = float(edges.middle[at])
     start = 0 if at == 0 else math.ceil((middle + edges.middle[at - 1]) / 2)
-    closes = at + 1 < len(edges)
-    stop = math.floor((middle + edges.middle[at + 1]) / 2) + 1 if closes else values.size
+    stop = math.floor((middle + edges.middle[at + 1]) / 2) + 1 if at + 1 < len(edges) else values.size
     begin = math.floor(edges.begin[at]) + 1 if not math.isnan(edges.begin[at]) else math.ceil(middle)
     turn = math.ceil(middle)
     rising = bool(edges.rising[at])
-    old, sign = (states.low_v, 1.0) if rising else (states.high_v, -1.0)
-    before = (values[start:begin] - old) * (sign / states.amplitude_v)
-    after = (values[turn:stop] - old) * (sign / states.amplitude_v)
-    return _Side(before, after, turn - middle, closes)
+    old_v, new_v = (states.low_v, states.high_v) if rising else (states.high_v, states.low_v)
+    return _Side(values[start:begin], values[turn:stop], turn - middle, old_v, new_v)
 
 
-def _aberration(side: _Side, band: float, floor: float) -> Aberration:
-    after = side.after - 1.0
-    if not after.size:
+def _aberration(side: _Side, band: float, noise: float) -> Aberration:
+    if not side.after.size:
         return Aberration(0.0, 0.0, 0.0, None, None, None, 0)
-    peak = int(after.argmax())
-    overshoot = _told(float(after[peak]), floor)
-    undershoot = _told(-float(after[peak:].min()), floor) if overshoot else 0.0
-    preshoot = _told(-float(side.before.min()), floor) if side.before.size else 0.0
-    period, decay, half_cycles = _ringing(after, max(floor, LEAST_RING)) if overshoot else (None, None, 0)
-    settling = _settling(after, band, side.offset) if band > floor else None
-    return Aberration(overshoot, max(undershoot, 0.0), preshoot, settling, period, decay, half_cycles)
+    floor = max(noise_reach(noise, side.after.size + side.before.size), LEAST_EXCURSION)
+    peak = side.peak()
+    overshoot = _told(float(side.beyond(peak, peak + 1)[0]), floor)
+    undershoot = _told(-side.least_after(peak), floor) if overshoot else 0.0
+    period, decay, half_cycles = _ringing(side, max(floor, LEAST_RING)) if overshoot else (None, None, 0)
+    settling = _settling(side, band) if band > floor else None
+    return Aberration(overshoot, undershoot, _told(side.far_before(), floor), settling, period, decay, half_cycles)
 
 
 def _told(excursion: float, floor: float) -> float:
     return excursion if excursion > floor else 0.0
 
 
-def _settling(after: Samples, band: float, offset: float) -> float | None:
+def _settling(side: _Side, band: float) -> float | None:
     """Instant, from the middle of the edge, after which the trace stays within the band; None if it does not."""
-    outside = np.flatnonzero(np.abs(after) > band)
-    if not outside.size:
-        return offset
-    last = int(outside[-1])
-    if last + 1 >= after.size:
+    last = side.last_outside(band)
+    if last < 0:
+        return side.offset
+    if last + 1 >= side.after.size:
         return None
-    here, there = after[last], after[last + 1]
+    here, there = side.beyond(last, last + 2)
     edge = math.copysign(band, here)
-    return offset + last + float((here - edge) / (here - there))
+    return side.offset + last + float((here - edge) / (here - there))
 
 
-def _ringing(after: Samples, floor: float) -> tuple[float | None, float | None, int]:
+def _ringing(side: _Side, floor: float) -> tuple[float | None, float | None, int]:
     """Period and decay time constant of a ring, in samples, and the half cycles seen above the floor.
 
     Crossings of the new level are half periods of a damped oscillation whatever its damping; the decay comes from a
     straight line through the logarithm of successive excursions.
     """
+    after = side.beyond(0, side.last_outside(floor) + 2)
     strong = np.flatnonzero(np.abs(after) > floor)
     turns = np.flatnonzero(np.diff(np.signbit(after[strong]).astype(np.int8))) if strong.size else strong
     half_cycles = int(turns.size)
@@ -158,7 +201,8 @@ def rest_noise(values: Samples, edges: Edges, states: States) -> tuple[float | N
     stretch holds 16 samples that keep within a tenth of the amplitude of a state level.
     """
     bounds = np.concatenate(([0.0], edges.middle, [float(values.size)]))
-    order = np.argsort(-np.diff(bounds), kind="stable")[:8]
+    lasting = np.diff(bounds)
+    order = np.argpartition(-lasting, min(8, lasting.size) - 1)[:8]
     found, samples = [], 0
     for at in order:
         part = _resting_part(values, float(bounds[at]), float(bounds[at + 1]) - _clear_of_edge(edges, int(at)))
@@ -195,5 +239,5 @@ def _clear_of_edge(edges: Edges, at: int) -> float:
 def _detrended(part: Samples) -> float:
     at = np.arange(part.size) - (part.size - 1) / 2
     centred = part - part.mean()
-    slope = float(at @ centred) / float(at @ at)
+    slope = float(np.sum(at * centred) / np.sum(at * at))  # not a matrix product: its threads cost more than they save
     return float(np.sqrt(np.mean((centred - slope * at) ** 2)))

@@ -10,7 +10,7 @@ from restoration.engineering.captures.record import Samples
 from restoration.engineering.pulses.levels import States
 
 _LONGEST_LOOK = 32768
-_FEWEST_CUT = 8
+_FEWEST_CUT = 4
 
 
 def clipped_sides(values: Samples, states: States, least: float, most: float, step_v: float | None) -> tuple[str, str]:
@@ -29,6 +29,8 @@ def clipped_sides(values: Samples, states: States, least: float, most: float, st
 
 
 def _clipped(values: Samples, sign: float, level: float, extreme: float, states: States, step_v: float | None) -> str:
+    if np.count_nonzero(values == extreme) < _FEWEST_CUT:
+        return ""
     beyond = sign * (extreme - level)
     if beyond <= 0.05 * states.amplitude_v and _rests_exactly(values, level, extreme, states, step_v):
         return "level"
@@ -38,14 +40,12 @@ def _clipped(values: Samples, sign: float, level: float, extreme: float, states:
 
 
 def _rests_exactly(values: Samples, level: float, extreme: float, states: States, step_v: float | None) -> bool:
-    if np.count_nonzero(values == extreme) < _FEWEST_CUT:
-        return False
     apart = states.amplitude_v
     other_level = states.high_v if level == states.low_v else states.low_v
     chosen = values[:: max(1, values.size // _LONGEST_LOOK)]
     here = chosen[np.abs(chosen - level) < 0.1 * apart]
     there = chosen[np.abs(chosen - other_level) < 0.1 * apart]
-    if min(here.size, there.size) < _FEWEST_CUT or np.mean(here == extreme) < _share_of_a_cut(here, extreme):
+    if min(here.size, there.size) < 2 * _FEWEST_CUT or np.mean(here == extreme) < _share_of_a_cut(here, extreme):
         return False
     return _shows_noise(values, other_level, 0.1 * apart, 0.6 * (step_v or 0.0))
 
@@ -61,7 +61,7 @@ def _shows_noise(values: Samples, level: float, half: float, least: float) -> bo
     """Whether the trace near a level jumps about from sample to sample by a fair part of its spread there."""
     near = np.abs(values - level) < half
     inside = near[:-2] & near[1:-1] & near[2:]
-    if float(values[near].std()) <= least or np.count_nonzero(inside) < _FEWEST_CUT:
+    if float(values[near].std()) <= least or np.count_nonzero(inside) < 2 * _FEWEST_CUT:
         return False
     spread = float(np.median(np.abs(values[near] - level))) / 0.6745
     jumps = float(np.median(np.abs(np.diff(values, 2)[inside]))) / (0.6745 * math.sqrt(6.0))
@@ -75,7 +75,7 @@ def _cut_peak(values: Samples, most: float) -> bool:
     starts, stops = bounds[:-1][at_most[bounds[:-1]]], bounds[1:][at_most[bounds[:-1]]]
     longest = int((stops - starts).argmax())
     start, stop = int(starts[longest]), int(stops[longest])
-    if stop - start < 4:
+    if stop - start < _FEWEST_CUT:
         return False
     beside = [values[place] for place in (start - 1, stop) if 0 <= place < values.size]
     jump = most - max(beside) if beside else 0.0

@@ -11,6 +11,7 @@ from restoration.engineering.captures.record import Samples
 
 Places = NDArray[np.intp]
 
+_BLOCK = 512
 LOW_PART, MID_PART, HIGH_PART = 0.1, 0.5, 0.9
 """Reference levels as parts of the amplitude above the low state (IEEE 181 defaults)."""
 
@@ -57,27 +58,68 @@ def find_edges(values: Samples, low_v: float, high_v: float, noise_v: float) -> 
     """
     amplitude = high_v - low_v
     margin = min(max(4.0 * noise_v, 0.1 * amplitude), 0.4 * amplitude)
-    middle_v = low_v + MID_PART * amplitude
-    above, below = values > middle_v + margin, values < middle_v - margin
+    low_ref, middle_v, high_ref = (low_v + part * amplitude for part in (LOW_PART, MID_PART, HIGH_PART))
+    levels = (low_ref, middle_v - margin, middle_v, middle_v + margin, high_ref)
+    lively, origin = lively_parts(values, levels)
+    return _edges_of(lively, levels, origin)
+
+
+def _edges_of(values: Samples, levels: tuple[float, float, float, float, float], origin: Places | None) -> Edges:
+    low_ref, lower, middle_v, upper, high_ref = levels
+    above, below = values > upper, values < lower
     of_high, of_low = _changes(above), _changes(below)
     ups, entered = _alternating(above, of_high[~above[of_high]], below, of_low[~below[of_low]])
     crossings = _crossings(values, middle_v)
     left = np.where(ups, _latest(of_low[below[of_low]], entered), _latest(of_high[above[of_high]], entered))
     at = (np.searchsorted(crossings, left) + np.searchsorted(crossings, entered) - 1) // 2
     middle = crossings[at]
-    low_ref, high_ref = low_v + LOW_PART * amplitude, low_v + HIGH_PART * amplitude
     outer = (_crossings(values, low_ref), _crossings(values, high_ref))
-    first, last = _outer_crossings(values, middle, ups, outer, (low_ref, high_ref))
+    first, last = _outer_crossings(values, middle, ups, outer)
     near, far = np.where(ups, low_ref, high_ref), np.where(ups, high_ref, low_ref)
     return Edges(
         rising=ups,
-        middle=_instants(values, middle, np.full(middle.shape, middle_v)),
-        begin=_instants(values, first, near),
-        end=_instants(values, np.where(last >= 0, last - 1, -1), far),
-        first=first,
-        last=last,
+        middle=_instants(values, middle, np.full(middle.shape, middle_v), origin),
+        begin=_instants(values, first, near, origin),
+        end=_instants(values, np.where(last >= 0, last - 1, -1), far, origin),
+        first=_in_record(first, origin),
+        last=_in_record(last, origin),
         runts=_runts(crossings, middle, left, entered),
     )
+
+
+def lively_parts(values: Samples, levels: tuple[float, ...]) -> tuple[Samples, Places | None]:
+    """The parts of a long trace in which it passes any of the levels, and where each of their samples stands.
+
+    A block of samples that keeps between two neighbouring levels, as do the blocks beside it, holds no crossing. What
+    is left out between two parts lies wholly between the same two levels, so that the parts can be searched as one.
+    ``None`` stands for the whole trace, kept where half of it or more is lively.
+
+    >>> parts, origin = lively_parts(np.repeat([0.0, 5.0], 50_000), (2.5,))
+    >>> parts.size < 5000, int(origin[0]) > 40_000
+    (True, True)
+    """
+    count = values.size // _BLOCK
+    if count < 8:
+        return values, None
+    blocks = values[: count * _BLOCK].reshape(count, _BLOCK)
+    lowest, highest = np.searchsorted(levels, blocks.min(axis=1)), np.searchsorted(levels, blocks.max(axis=1))
+    lively = lowest != highest
+    apart = lowest[1:] != lowest[:-1]
+    lively[1:] |= apart
+    lively[:-1] |= apart
+    lively[-1] = True
+    if np.count_nonzero(lively) * 2 >= count:
+        return values, None
+    change = np.flatnonzero(np.diff(np.concatenate(([False], lively, [False])).astype(np.int8)))
+    starts, stops = change[::2] * _BLOCK, change[1::2] * _BLOCK
+    stops[-1] = values.size
+    bounds = [(max(0, start - 1), min(values.size, stop + 1)) for start, stop in zip(starts, stops, strict=True)]
+    origin = np.concatenate([np.arange(start, stop) for start, stop in bounds])
+    return np.concatenate([values[start:stop] for start, stop in bounds]), origin
+
+
+def _in_record(places: Places, origin: Places | None) -> Places:
+    return places if origin is None else np.where(places >= 0, origin[places], -1)
 
 
 def _runts(crossings: Places, middle: Places, left: Places, entered: Places) -> int:
@@ -135,7 +177,6 @@ def _outer_crossings(
     middle: Places,
     ups: NDArray[np.bool_],
     outer: tuple[Places, Places],
-    levels: tuple[float, float],
 ) -> tuple[Places, Places]:
     """Last sample before the transition begins and first sample after it ends, within the neighbouring edges."""
     lower, upper = outer
@@ -162,10 +203,11 @@ def _at_or_after(places: Places, limits: Places) -> Places:
     return np.where(at < places.size, places[np.minimum(at, places.size - 1)], -1)
 
 
-def _instants(values: Samples, places: Places, levels: Samples) -> Samples:
+def _instants(values: Samples, places: Places, levels: Samples, origin: Places | None) -> Samples:
     """Instant, in samples, at which the straight line from a sample to the next passes a level; NaN for place -1."""
     safe = np.clip(places, 0, values.size - 2)
     here, there = values[safe], values[safe + 1]
     with np.errstate(divide="ignore", invalid="ignore"):
         part = np.where(there != here, (levels - here) / (there - here), 0.5)
-    return np.where(places >= 0, safe + np.clip(part, 0.0, 1.0), np.nan)
+    stands = safe if origin is None else origin[safe]
+    return np.where(places >= 0, stands + np.clip(part, 0.0, 1.0), np.nan)

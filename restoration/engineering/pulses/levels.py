@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 
 from restoration.engineering.captures.record import Samples
 
-_ENOUGH = 32768
-_BLOCKS, _BLOCK = 64, 2048
+_ENOUGH = 16384
+_BLOCKS, _BLOCK = 64, 1024
 
 
 @dataclass(frozen=True)
@@ -62,7 +62,7 @@ def fast_noise(values: Samples, step_v: float | None) -> float:
     if values.size < 3:
         return 0.0
     pieces = max(1, min(16, values.size // 2048))
-    length = min(values.size // pieces, _ENOUGH // 2 // pieces)
+    length = min(values.size // pieces, _ENOUGH // pieces)
     starts = np.linspace(0, values.size - length, pieces).astype(int)
     second = np.concatenate([np.abs(np.diff(values[start : start + length], 2)) for start in starts])
     place = second.size // 4
@@ -92,13 +92,15 @@ def find_states(values: Samples, least: float, most: float, step_v: float | None
         return States(least, least, noise, reason="The trace is one constant value: there is no transition in it.")
     if values.size < 4:
         return States(least, most, noise, reason=f"There are only {values.size} samples; levels need at least four.")
-    histogram = _histogram(values, least, most, _kernel_v(noise, step_v))
+    chosen = _stretches_of(values)
+    histogram = _histogram(chosen, least, most, _kernel_v(noise, step_v))
+    chosen = chosen[:: max(1, chosen.size // _ENOUGH)]
     main = histogram.centre(_peak(histogram, 0, histogram.counts.size, True))
     upward = most - main >= main - least
     far = most if upward else least
     split = (main + far) / 2
     other, settled, reason = _other_level(values, histogram, split, upward, far, noise)
-    main_level = _centre_near(values, main, histogram)
+    main_level = _centre_near(values, chosen, main, histogram)
     main_settled = _dwells(histogram, main)
     if not main_settled and not reason:
         main_level = least if upward else most
@@ -108,7 +110,7 @@ def find_states(values: Samples, least: float, most: float, step_v: float | None
         high_settled=settled if upward else main_settled,
         reason=reason,
     )  # fmt: skip
-    return states if reason else _refused_if_noise(states, values, main, step_v, most - least)
+    return states if reason else _refused_if_noise(states, chosen, main, step_v, most - least)
 
 
 def _kernel_v(noise: float, step_v: float | None) -> float:
@@ -118,9 +120,8 @@ def _kernel_v(noise: float, step_v: float | None) -> float:
 def _histogram(values: Samples, least: float, most: float, kernel_v: float) -> _Histogram:
     bins = int(min(4096, max(64, 2 ** math.floor(math.log2(max(values.size / 4, 1))))))
     width = (most - least) / bins
-    chosen = _stretches_of(values)
     scale = (bins - 1e-9) / (most - least)
-    counts = np.bincount(((chosen - least) * scale).astype(np.intp), minlength=bins)[:bins]
+    counts = np.bincount(((values - least) * scale).astype(np.intp), minlength=bins)[:bins]
     kernel = _odd(kernel_v / width, bins // 6)
     smooth = np.convolve(counts, np.ones(kernel), mode="same") if kernel > 1 else counts.astype(np.float64)
     return _Histogram(counts, smooth, least, width, kernel)
@@ -132,7 +133,7 @@ def _odd(width: float, most: int) -> int:
 
 
 def _stretches_of(values: Samples) -> Samples:
-    """The whole trace, or 64 stretches of 2048 samples spread over a long one: enough to find where it mostly is."""
+    """The whole trace, or 64 stretches of 1024 samples spread over a long one: enough to find where it mostly is."""
     if values.size <= _BLOCKS * _BLOCK:
         return values
     starts = np.linspace(0, values.size - _BLOCK, _BLOCKS).astype(np.intp)
@@ -162,10 +163,9 @@ def _concentrated(near: float, even: float, samples: int) -> bool:
     return near >= min(3.0 * even, 0.5 * (samples + even))
 
 
-def _centre_near(values: Samples, level: float, histogram: _Histogram) -> float:
-    """Centre of the samples about a mode, from an even choice of samples where there are many."""
+def _centre_near(values: Samples, chosen: Samples, level: float, histogram: _Histogram) -> float:
+    """Centre of the samples about a mode, from a choice of samples where those suffice."""
     half = histogram.width * (histogram.kernel + 1)
-    chosen = values[:: max(1, values.size // _ENOUGH)]
     if chosen.size != values.size and np.count_nonzero(np.abs(chosen - level) <= half) < 32:
         chosen = values
     return _centre(chosen, level, half, histogram.kernel == 1)
@@ -194,8 +194,8 @@ def _other_level(
     lengths = stops - starts
     longest = np.flatnonzero(lengths >= 0.75 * lengths.max())
     pieces = [values[starts[at] : stops[at]] for at in _spread(longest, 512)]
-    held = np.concatenate(pieces)
-    held = held[:: max(1, held.size // _ENOUGH)]
+    stride = max(1, sum(piece.size for piece in pieces) // _ENOUGH)
+    held = np.concatenate([piece[::stride] for piece in pieces])
     level, settled = _dwelt_level(held, split, far, histogram, noise)
     if settled:
         return level, True, ""
@@ -249,13 +249,12 @@ def _dwelt_level(held: Samples, split: float, far: float, histogram: _Histogram,
     return _centre(held, centre, half, histogram.kernel == 1), bool(settled and near >= 2)
 
 
-def _refused_if_noise(states: States, values: Samples, main: float, step_v: float | None, span: float) -> States:
+def _refused_if_noise(states: States, chosen: Samples, main: float, step_v: float | None, span: float) -> States:
     """Takes the levels back where they could be noise or converter steps on a resting trace.
 
     The noise is the lesser of that from second differences, which crowded edges raise, and the spread about the main
     level, which ringing and droop raise.
     """
-    chosen = values[:: max(1, values.size // _ENOUGH)]
     spread = _spread_about(chosen, main, states.amplitude_v / 2)
     noise = min(states.noise_v, spread)
     if states.amplitude_v <= 8.0 * noise:

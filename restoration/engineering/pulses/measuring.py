@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from restoration.engineering.captures.record import Trace
-from restoration.engineering.pulses.aberrations import Aberration, look_at_edges, rest_noise
+from restoration.engineering.pulses.aberrations import Aberration, look_at_edges, noise_reach, rest_noise
 from restoration.engineering.pulses.clipping import clipped_sides
 from restoration.engineering.pulses.edges import Edges, find_edges
 from restoration.engineering.pulses.levels import States, find_states
@@ -98,7 +98,7 @@ def measure(
     _put_levels(found, states, edges)
     _put_times(found, times, rise, fall)
     aberrations = look_at_edges(values, states, edges, settling_band, states.noise_v)
-    _put_shape(found, aberrations, settling_band, states)
+    _put_shape(found, aberrations, settling_band, states, values.size)
     _put_noise(found, noise)
     _put_clipping(found, clipped_sides(values, states, least, most, step_v))
     _in_seconds(found, trace.interval_s)
@@ -199,7 +199,9 @@ def _put_times(found: _Findings, times: Times, rise: EdgeTime, fall: EdgeTime) -
                 found.warnings.append(one.reason)
 
 
-def _put_shape(found: _Findings, looks: list[tuple[bool, Aberration]], band: float, states: States) -> None:
+def _put_shape(
+    found: _Findings, looks: list[tuple[bool, Aberration]], band: float, states: States, samples: int
+) -> None:
     found.figures.update(
         overshoot=_larger(looks, lambda one: one.overshoot),
         undershoot=_larger(looks, lambda one: one.undershoot),
@@ -209,7 +211,7 @@ def _put_shape(found: _Findings, looks: list[tuple[bool, Aberration]], band: flo
         ringing_decay_s=_median(looks, lambda one: one.ringing_decay),
     )
     if found.figures["settling_s"] is None:
-        noisy = band * states.amplitude_v <= 4.0 * states.noise_v
+        noisy = band * states.amplitude_v <= noise_reach(states.noise_v, samples)
         found.reasons["settling_s"] = (
             f"Noise is wider than the settling band of {100 * band:g} % of the amplitude."
             if noisy
