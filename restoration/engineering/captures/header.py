@@ -124,7 +124,7 @@ def label(field: str) -> Label:
             return Label(found[1].strip() or "", unit.unit, unit.factor, unit.kind)
     if whole.lower() in _TIME_WORDS:
         return Label(whole, kind="time")
-    return Label(whole)
+    return Label(field.strip())
 
 
 def _unit(word: str) -> Label | None:
