@@ -125,7 +125,7 @@ def _ring_out(row: RingOut) -> ShownRecord:
 
 
 def _signal_check(row: SignalCheck) -> ShownRecord:
-    said = f"{row.result}, parts changed: {row.parts_changed}" if row.parts_changed else row.result
+    said = f"{row.result}, parts changed: {row.parts_changed.rstrip('.')}" if row.parts_changed else row.result
     mark = _mark(row, RESULT_MARKS[row.result])
     return ShownRecord("Signal check", row, mark, said, "proving:signal-check-add", row.get_absolute_url())
 

@@ -44,14 +44,24 @@ function drawBands(plot, bands) {
     plot.ctx.globalAlpha = 0.16;
     plot.ctx.fillStyle = ink("--passed");
     plot.ctx.fillRect(left, high, width, low - high);
-    if (!band.label) continue;
-    plot.ctx.globalAlpha = 1;
-    plot.ctx.font = `${18 * (devicePixelRatio || 1)}px "Atkinson Hyperlegible", sans-serif`;
-    plot.ctx.textAlign = "right";
-    plot.ctx.textBaseline = "alphabetic";
-    plot.ctx.fillText(band.label, left + width - 6, high - 6);
   }
   plot.ctx.restore();
+}
+
+// The name of each band, over the traces and with a rim of paper, so that it can be read across them.
+function nameBands(plot, bands) {
+  const { ctx, bbox } = plot, ratio = devicePixelRatio || 1;
+  ctx.save();
+  ctx.font = `${18 * ratio}px "Atkinson Hyperlegible", sans-serif`;
+  Object.assign(ctx, { textAlign: "right", textBaseline: "alphabetic", lineWidth: 5 * ratio, lineJoin: "round" });
+  Object.assign(ctx, { strokeStyle: ink("--sheet"), fillStyle: ink("--passed") });
+  for (const band of bands.filter((each) => each.label)) {
+    const high = band.high === null ? bbox.top : plot.valToPos(band.high, "y", true);
+    const base = Math.max(high - 6 * ratio, bbox.top + 18 * ratio);
+    ctx.strokeText(band.label, bbox.left + bbox.width - 6 * ratio, base);
+    ctx.fillText(band.label, bbox.left + bbox.width - 6 * ratio, base);
+  }
+  ctx.restore();
 }
 
 // Each trace carries its name where it stands furthest from its start, on the part that is shown.
@@ -226,7 +236,7 @@ function plotIn(figure, drawing, data) {
       label: trace.name, stroke: () => ink(INKS[trace.kind] ?? "--ink"), width: WIDTHS[trace.kind] ?? 2, dash: DASHES[trace.kind],
       spanGaps: true, points: { show: false },
     }))],
-    hooks: { draw: [(drawn) => nameTraces(drawn, data)], drawClear: [(drawn) => drawBands(drawn, data.bands ?? [])], setScale: [(scaled, key) => key === "x" && row && refine(scaled)], setCursor: [(moved) => row && readOut(moved, row, data)] },
+    hooks: { draw: [(drawn) => nameBands(drawn, data.bands ?? []), (drawn) => nameTraces(drawn, data)], drawClear: [(drawn) => drawBands(drawn, data.bands ?? [])], setScale: [(scaled, key) => key === "x" && row && refine(scaled)], setCursor: [(moved) => row && readOut(moved, row, data)] },
   }, table, live);
   row = tools(plot, whole);
   followWheel(live, plot, whole);

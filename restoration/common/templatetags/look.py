@@ -1,6 +1,7 @@
 """Tags that draw what every page shares: marks of standing, codes, form fields, moments, paging."""
 
 import datetime
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,8 +13,8 @@ from django.http import HttpRequest
 from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 from django.utils.dateformat import format as format_date
-from django.utils.html import format_html
-from django.utils.safestring import SafeString
+from django.utils.html import conditional_escape, format_html
+from django.utils.safestring import SafeString, mark_safe
 
 from restoration.engineering.plots import format_si
 
@@ -126,6 +127,20 @@ def field(bound: BoundField, optional: bool = True) -> dict[str, Any]:
         "is_group": bool(bound.use_fieldset),
         "says_optional": optional and not bound.field.required and not isinstance(widget, CheckboxInput),
     }
+
+
+CODE_IN_WORDS = re.compile(r"\b(?=[\w/-]*\d)[\w/]{1,8}(?:-[\w/]{1,8})+\b")
+
+
+@register.filter
+def whole_codes(sentence: str) -> SafeString:
+    """Keep the codes in a sentence, such as C-10, from being broken at their hyphens.
+
+    >>> whole_codes("Nearest: slot C-10 & its load-end.")
+    'Nearest: slot <span class="whole">C-10</span> &amp; its load-end.'
+    """
+    words = str(conditional_escape(sentence))
+    return mark_safe(CODE_IN_WORDS.sub(r'<span class="whole">\g<0></span>', words))  # noqa: S308  (escaped above)
 
 
 @register.inclusion_tag("_components/form_errors.html")

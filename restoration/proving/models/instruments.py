@@ -28,5 +28,10 @@ class Instrument(Versioned):
     class Meta:
         ordering = ["mark"]
 
+    @property
+    def gain_accuracy_percent(self) -> float:
+        """The largest error of its scale as people write it."""
+        return self.gain_accuracy * 100
+
     def __str__(self) -> str:
         return f"{self.mark}, {self.kind}"

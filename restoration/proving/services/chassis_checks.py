@@ -127,7 +127,7 @@ def _move_on_site(record: ReceivingCheck) -> None:
 
 def _received_sentence(record: ReceivingCheck) -> str:
     papers = "papers complete" if record.papers_complete else "papers missing"
-    damage = f"damage: {record.damage}" if record.damage else "no damage seen"
+    damage = f"damage: {record.damage.rstrip('.')}" if record.damage else "no damage seen"
     return (
         f"{record.done_by} looked chassis {record.chassis.serial} over as it came in, label read: {papers}, {damage}. "
         f"Result: {record.result}."
@@ -216,8 +216,8 @@ def _write_cold(record: ColdCheck, heading: Heading, fault_seen: str) -> None:
         "joints good" if record.joints_good else "joints not good",
         f"HT to chassis {ohms(record.ht_to_chassis_ohm)}",
         f"heaters to chassis {ohms(record.heater_to_chassis_ohm)}",
-        *([f"fault seen: {fault_seen}"] if fault_seen else []),
-        *([f"hazards: {record.hazards}"] if record.hazards else []),
+        *([f"fault seen: {fault_seen.rstrip('.')}"] if fault_seen else []),
+        *([f"hazards: {record.hazards.rstrip('.')}"] if record.hazards else []),
     ]
     sentence = (
         f"{record.done_by} checked chassis {record.chassis.serial} cold, seen by {record.second_person}: "

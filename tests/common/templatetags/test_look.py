@@ -10,7 +10,7 @@ from django.http import QueryDict
 from django.template import Context, Template
 from django.test import RequestFactory
 
-from restoration.common.templatetags.look import SHAPES, current_mark, page_address
+from restoration.common.templatetags.look import SHAPES, current_mark, page_address, whole_codes
 
 
 def draw(source: str, **context: Any) -> str:
@@ -231,3 +231,18 @@ class TestStrip:
         drawn = draw("{% strip %}")
         assert "Heaters On" in drawn
         assert "Sign out" not in drawn
+
+
+class TestWholeCodes:
+    @pytest.mark.parametrize(
+        ("sentence", "drawn"),
+        [
+            ("slot C-10: fit it", 'slot <span class="whole">C-10</span>: fit it'),
+            ("KS-207 issue D", '<span class="whole">KS-207</span> issue D'),
+            ("its load-end is signal-checked", "its load-end is signal-checked"),
+            ("<b>Ж-07</b> & more", '&lt;b&gt;<span class="whole">Ж-07</span>&lt;/b&gt; &amp; more'),
+            ("", ""),
+        ],
+    )
+    def test_a_code_in_a_sentence_is_not_broken_and_the_rest_is_escaped(self, sentence: str, drawn: str) -> None:
+        assert whole_codes(sentence) == drawn

@@ -1,0 +1,68 @@
+"""What is printed: no strip, no buttons, and every caution whole, on the pages that go to the rack on paper."""
+
+import pytest
+from django.urls import reverse
+from playwright.sync_api import expect
+
+from restoration.people.roles import Role
+from tests.browser import DESK, PHONE, Sight, arrive
+from tests.conftest import make_person
+from tests.journeys.furnished_machine import FurnishedMachine
+
+pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
+
+SHEET_OF_A4_PX = 718  # 190 mm between the margins, at 96 px an inch
+CAUTION = (
+    "HT and mains kill.",
+    "prove dead at the point of work",
+    "Heaters only is not off",
+    "Never float an earthed oscilloscope",
+    "The paper permit is the master.",
+    "come before anything on this sheet.",
+)
+
+
+@pytest.fixture
+def machine(transactional_db):
+    return FurnishedMachine(make_person("Ama Boateng", Role.SITE_LEAD))
+
+
+@pytest.fixture
+def paths(machine):
+    return {
+        "rack": reverse("machine:rack-detail", args=[machine.rack.code]),
+        "interconnect": machine.proved.get_absolute_url(),
+        "signal check": machine.judged.get_absolute_url(),
+        "bench test": machine.bench.get_absolute_url(),
+        "readiness": reverse("commissioning:rack-readiness", args=[machine.rack.code]),
+    }
+
+
+@pytest.mark.parametrize("sheet", ["rack", "interconnect", "signal check", "bench test", "readiness"])
+def test_on_paper_the_caution_is_whole_and_what_is_pressed_is_gone(browser, live_server, machine, paths, sheet):
+    visit = arrive(browser, live_server.url, Sight(DESK), machine.walker)
+    visit.open(paths[sheet])
+    visit.page.emulate_media(media="print")
+    visit.page.set_viewport_size({"width": SHEET_OF_A4_PX, "height": 1000})
+    expect(visit.page.locator(".strip")).to_be_hidden()
+    for pressed in visit.page.locator("button, a.do, summary").all():
+        expect(pressed).to_be_hidden()
+    caution = visit.page.get_by_label("Caution, HT and mains")
+    assert caution.count() == 1, "once is enough"
+    for words in CAUTION:
+        expect(caution.get_by_text(words)).to_be_visible()
+        assert caution.get_by_text(words).bounding_box()["height"] > 0
+    visit.refuse_sideways()
+    footer = visit.page.get_by_label("Title block")
+    expect(footer).to_contain_text("log book head")
+    assert visit.complaints == []
+
+
+def test_a_waveform_that_was_zoomed_is_printed_as_drawn(browser, live_server, machine, paths):
+    visit = arrive(browser, live_server.url, Sight(PHONE), machine.walker)
+    visit.open(paths["signal check"])
+    visit.page.wait_for_selector("figure.is-live")
+    visit.page.emulate_media(media="print")
+    expect(visit.page.locator(".trace-live").first).to_be_hidden()
+    for drawing in visit.page.locator("figure.trace > svg").all():
+        expect(drawing).to_be_visible()
