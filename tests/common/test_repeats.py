@@ -19,7 +19,7 @@ def test_a_known_token_leads_to_its_answer(stored):
     assert address_of(str(stored.token)) == "/faults/7/"
 
 
-@pytest.mark.parametrize("token", ["", "no token", str(uuid.uuid4()), "0" * 4000])
+@pytest.mark.parametrize("token", ["", "no token", "8c4b0f0e-2f4b-4d0a-9f3f-0d6c5a1b2e3f", "0" * 4000])
 def test_anything_else_leads_nowhere(token):
     assert address_of(token) == ""
 
