@@ -33,7 +33,7 @@ def story(fault: Fault) -> list[Event]:
     """Tell what happened, oldest first."""
     events = [Event(fault.opened_at, str(fault.seen_by), "seen", fault.symptom, check=fault.from_check_id)]
     events += [
-        Event(a.done_at, str(a.done_by), "tried", f"{a.tried}{f' Read: {a.read}' if a.read else ''}", a.minutes)
+        Event(a.done_at, str(a.done_by), "tried", _sentences(a.tried, a.read and f"Read: {a.read}"), a.minutes)
         for a in fault.attempts.all()
     ]
     for back in fault.reopenings.all():
@@ -47,10 +47,16 @@ def story(fault: Fault) -> list[Event]:
 
 
 def _closing(outcome: str, cause: str, cure: str) -> str:
-    parts = [f"{outcome.capitalize()}."]
-    parts += [f"Cause: {cause}"] if cause else []
-    parts += [f"Cure: {cure}"] if cure else []
-    return " ".join(parts)
+    return _sentences(outcome.capitalize(), cause and f"Cause: {cause}", cure and f"Cure: {cure}")
+
+
+def _sentences(*parts: str) -> str:
+    """Put what was written together, each part ending as a sentence does.
+
+    >>> _sentences("Lifted the load", "", "Read: 29 V.")
+    'Lifted the load. Read: 29 V.'
+    """
+    return " ".join(part if part[-1] in ".!?…" else f"{part}." for part in parts if part)
 
 
 def minutes_lost(faults: Iterable[Fault]) -> int:

@@ -103,7 +103,7 @@ def test_a_fault_that_came_back_is_open_again(fault, link, tester, second_tester
     sent = words(tester, what_was_seen="Doubles again.")
     assert client.post(reverse("faults:fault-reopen", args=[fault.pk]), sent).status_code == 302
     page = client.get(fault.get_absolute_url()).content.decode()
-    assert "came back" in page
+    assert "Came back, seen by" in page
     assert "Ringing crosses the threshold twice." in page
 
 
