@@ -26,12 +26,13 @@ def measured(file):
 def test_the_instrument_reads_what_the_model_says(check):
     """Two ways to the same figures: levels known from the circuit, levels found in 8-bit samples.
 
-    Tolerance: amplitude 1.5 %, pulse duration 1 %, overshoot 0.03; ripple, noise and rounding account for it.
+    Tolerance: amplitude 2 %, pulse duration 1 %, overshoot 0.03; ripple, noise and rounding account for it, and
+    a top that a slow load keeps creeping up to the end of the pulse is read where the trace lingers, a little low.
     """
     states = dict(states_of(check))
     for file in capture_files(check):
         found, expected = measured(file), figures_of(states[file.stage], file.end)
-        assert found.amplitude_v == pytest.approx(expected.amplitude_v, rel=0.015)
+        assert found.amplitude_v == pytest.approx(expected.amplitude_v, rel=0.02)
         assert found.pulse_duration_s == pytest.approx(expected.pulse_duration_s, rel=0.01)
         assert found.overshoot == pytest.approx(expected.overshoot, abs=0.03)
 
