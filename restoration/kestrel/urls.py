@@ -7,5 +7,6 @@ from restoration.kestrel import views
 app_name = "kestrel"
 urlpatterns = [
     path("", views.cast, name="cast"),
+    path("capture/", views.capture, name="capture"),
     path("<int:pk>/", views.play, name="play"),
 ]

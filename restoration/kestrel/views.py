@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 
 from restoration.common.pages import show
 from restoration.kestrel.cast import CAST
+from restoration.kestrel.tries import failing_capture, things_to_try
 from restoration.machine.models import Machine
 from restoration.people.access import open_page
 from restoration.people.models import Person
@@ -35,6 +36,7 @@ def cast(request: HttpRequest) -> HttpResponse:
     context: dict[str, Any] = {
         "members": [(member, people.get(member.email)) for member in CAST],
         "next": request.GET.get("next", ""),
+        "tries": [(each, people.get(each.email)) for each in things_to_try()],
     }
     return show(request, "kestrel/cast.html", context)
 
@@ -50,3 +52,12 @@ def play(request: HttpRequest, pk: int) -> HttpResponse:
     address = request.POST.get("next", "")
     is_ours = url_has_allowed_host_and_scheme(address, {request.get_host()}, require_https=request.is_secure())
     return redirect(address if is_ours else "commissioning:today")
+
+
+@open_page
+def capture(request: HttpRequest) -> HttpResponse:
+    """A capture file to try a signal check with."""
+    _only_in_a_demonstration()
+    _, file = failing_capture()
+    name = f'attachment; filename="{file.name}"'
+    return HttpResponse(file.content, content_type="application/octet-stream", headers={"Content-Disposition": name})

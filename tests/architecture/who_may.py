@@ -44,6 +44,7 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "mfa_edit_webauthn": SIGNED_IN,
     "mfa_remove_webauthn": SIGNED_IN,
     # the demonstration, which is not there unless both the setting and the database say so
+    "kestrel:capture": OPEN,
     "kestrel:cast": OPEN,
     "kestrel:play": OPEN,
     # people
@@ -141,4 +142,4 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
 ON_THEIR_OWN = frozenset({"workshop:step-add", "workshop:photo-add", "workshop:hand-over"})
 
 # Not there for the walker, though they may open it: there is no demonstration, and the passkey is another's.
-NOT_THERE = frozenset({"kestrel:cast", "kestrel:play"})
+NOT_THERE = frozenset({"kestrel:capture", "kestrel:cast", "kestrel:play"})

@@ -3,6 +3,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils.html import escape
 
+from restoration.engineering.captures import read_capture
 from restoration.kestrel.cast import CAST
 from restoration.machine.models import Machine
 from restoration.people.models import Person
@@ -69,3 +70,17 @@ def test_on_a_database_of_real_work_there_is_no_such_page(settings, pilar):
     Machine.objects.create(name="A real machine")
     assert Client().get(CAST_PAGE).status_code == 404
     assert play(pilar).status_code == 404
+
+
+def test_the_sheet_of_three_things_leads_to_where_each_begins(demonstration, pilar):
+    page = Client().get(CAST_PAGE).content.decode()
+    assert page.index("Three things to try") < page.index("Everyone")
+    assert "Begin as Pilar Etxarte" in page
+    file = Client().get(reverse("kestrel:capture"))
+    assert file.headers["Content-Type"] == "application/octet-stream"
+    assert read_capture(file.content).channels
+
+
+def test_the_file_to_try_is_only_there_in_a_demonstration(db, settings):
+    settings.DEMO = False
+    assert Client().get(reverse("kestrel:capture")).status_code == 404
