@@ -7,7 +7,7 @@ from django.utils.safestring import SafeString
 from restoration.common.panels import add_panel
 from restoration.machine.models import Chassis
 from restoration.people.roles import Permission, may
-from restoration.workshop.models import StepKind
+from restoration.workshop.models import Step, StepKind
 from restoration.workshop.order import may_follow
 from restoration.workshop.reading import NextAct, Way, photos_of, way_of
 
@@ -18,6 +18,7 @@ def register() -> None:
     """Put the way and the acts of a chassis on its page."""
     add_panel("chassis", order=10, name="way", render=way_panel)
     add_panel("chassis-actions", order=10, name="way", render=acts_panel)
+    add_panel("chassis-actions", order=90, name="way back", render=way_back_panel)
 
 
 def way_panel(request: HttpRequest, chassis: Chassis) -> SafeString:
@@ -32,8 +33,16 @@ def acts_panel(request: HttpRequest, chassis: Chassis) -> SafeString:
     return render_to_string("workshop/_panel_acts.html", {"chassis": chassis, "acts": acts(request, way)})
 
 
+def way_back_panel(request: HttpRequest, chassis: Chassis) -> SafeString:
+    """Draw, after all that leads on, the way back to the builder."""
+    person = request.user if request.user.is_authenticated else None
+    back = NextAct("Send it back for rework", "workshop:send-back")
+    open_to = may(person, Permission.RECEIVE_CHASSIS) and may_follow(Step.objects.of(chassis), StepKind.SENT_BACK)
+    return render_to_string("workshop/_panel_acts.html", {"chassis": chassis, "acts": [back] if open_to else []})
+
+
 def acts(request: HttpRequest, way: Way) -> list[NextAct]:
-    """List what this person may do next: allot it, go on with it, send it back."""
+    """List what this person may do next: allot it, go on with it."""
     person = request.user if request.user.is_authenticated else None
     found = []
     if may(person, Permission.ALLOT_CHASSIS) and may_follow(way.steps, StepKind.ALLOTTED):
@@ -41,6 +50,4 @@ def acts(request: HttpRequest, way: Way) -> list[NextAct]:
         found.append(NextAct(f"Allot it{again}", "workshop:chassis-allot"))
     if way.next_act and may(person, Permission.BUILD_CHASSIS, owner_id=way.chassis.builder_id):
         found.append(NextAct("Go on with it", "workshop:chassis-work"))
-    if may(person, Permission.RECEIVE_CHASSIS) and may_follow(way.steps, StepKind.SENT_BACK):
-        found.append(NextAct("Send it back for rework", "workshop:send-back"))
     return found

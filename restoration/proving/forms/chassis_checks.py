@@ -1,7 +1,6 @@
 """What is filled in when a chassis is received, checked cold and tested on the bench."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from django import forms
@@ -137,29 +136,6 @@ def _ohms_typed(value: float | None) -> str:
     return "OL" if text == "open" else text
 
 
-@dataclass(frozen=True)
-class FigureRow:
-    """One line of the test sheet: where and what, with which load, what is expected, and the field to fill in."""
-
-    point: BenchPoint
-    field: BoundField
-
-    @property
-    def what(self) -> str:
-        """Name the quantity."""
-        return words(self.point.quantity)
-
-    @property
-    def load(self) -> str:
-        """Name the load that it is read with."""
-        return load_in_words(self.point.load_resistance_ohm, self.point.load_capacitance_f)
-
-    @property
-    def limit(self) -> str:
-        """What it should be."""
-        return limit_reads(self.point)
-
-
 class BenchTestForm(ChassisRecordForm):
     """The test sheet of a chassis: its design says which figures, and with which load."""
 
@@ -185,6 +161,7 @@ class BenchTestForm(ChassisRecordForm):
                 manner.unit,
                 bare=manner.bare,
                 label=f"{point.place}, {words(point.quantity)}, {manner.label}",
+                help_text=_expected(point),
                 initial=earlier.get((point.place, point.quantity), ""),
             )
         for name in ("ht_ma", "heater_a", "temperature_c", "warm_up_min"):
@@ -200,9 +177,9 @@ class BenchTestForm(ChassisRecordForm):
             self.fields[name].initial = "" if value is None else f"{value:g}"
 
     @property
-    def rows(self) -> list[FigureRow]:
+    def figures(self) -> list[BoundField]:
         """The lines of the sheet, in the order of the design."""
-        return [FigureRow(point, self[_name(point)]) for point in self.points]
+        return [self[_name(point)] for point in self.points]
 
     def facts(self) -> dict[str, Any]:
         """Give what the service takes of it."""
@@ -210,6 +187,12 @@ class BenchTestForm(ChassisRecordForm):
         figures = [BenchFigure(point.place, point.quantity, given[_name(point)]) for point in self.points]
         conditions = {name: given[name] for name in CONDITIONS}
         return {"readings": figures, "instrument": given["instrument"], "remarks": given["remarks"], **conditions}
+
+
+def _expected(point: BenchPoint) -> str:
+    """Say what a figure should be, and with which load it is read."""
+    load = load_in_words(point.load_resistance_ohm, point.load_capacitance_f)
+    return f"Limit: {limit_reads(point)}. Read with: {load}."
 
 
 def _name(point: BenchPoint) -> str:
