@@ -26,7 +26,9 @@ class FitForm(DoerForm):
 
     def __init__(self, *args: Any, slot: Slot, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["second_person"].required = True
+        second: Any = self.fields["second_person"]
+        second.required, second.empty_label = True, "say who"
+        second.error_messages["required"] = "A fitting is seen by a second person; say who."
         unfitted = Chassis.objects.exclude(pk__in=Chassis.objects.fitted().values("pk"))
         of_design = unfitted.filter(design=slot.design) if slot.design_id else unfitted
         bound_to = self.data.get("chassis") if self.is_bound else None

@@ -226,7 +226,8 @@ def lead_of(check: SignalCheck, outcome: Outcome) -> str:
         Result.TOO_CLOSE: "Too close to call.",
         Result.CANNOT_TELL: "This check cannot tell whether the signal is right.",
     }[Result(check.result)]
-    return " ".join([opening, *outcome.reasons[:2]])
+    told = 1 if check.result == Result.CANNOT_TELL else 2  # why it cannot be told is long; the rest stands below
+    return " ".join([opening, *outcome.reasons[:told]])
 
 
 def warnings_of(captures: Sequence[Capture]) -> list[tuple[str, list[str]]]:
