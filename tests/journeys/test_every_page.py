@@ -25,6 +25,7 @@ NO_PAGES = {
     "proving:capture-trace",
     "machine:wire-list-export",
     "mfa_login_webauthn",
+    "kestrel:capture",
     "kestrel:play",
 }
 FOR_VISITORS = {
