@@ -21,6 +21,7 @@ from tests.factories import make_bench_point, make_chassis, make_link, make_slot
 from tests.journeys.things import a_file, capture_found, capture_left, photograph
 
 LONG = "Ж-07/β #4 = «former of the constituent generator, upper half, second from the window side»"
+LONG_SERIAL, LONG_SLOT = LONG[:60].strip(), LONG[:40].strip()
 LONG_WORD = "counterclockwiseconstituentgeneratorpulseformerupperhalfsecondfromthewindow"
 
 
@@ -54,7 +55,7 @@ class FurnishedMachine(SmallMachine):
         )
         figures = [BenchFigure(point.place, point.quantity, 17.0) for point in self.design.bench_points.all()]
         self.bench = record_bench_test(chassis=received, readings=figures, ht_v=250.0, remarks=LONG, **self.heading)
-        make_chassis(LONG, design=self.design, builder=self.walker)
+        make_chassis(LONG_SERIAL, design=self.design, builder=self.walker)
         for caption in ("Component side", LONG):
             add_photo(chassis=self.stages["built"], file=a_file(photograph()), caption=caption, by=self.walker)
 
@@ -89,7 +90,7 @@ class FurnishedMachine(SmallMachine):
                 instrument=self.instrument,
                 **self.heading,
             )
-        slot = make_slot(LONG[:40], rack="Б/2", function=LONG_WORD, design=self.design)
+        slot = make_slot(LONG_SLOT, rack="Б/2", function=LONG_WORD, design=self.design)
         self.long_link = make_link(f"{slot.code}:+1", "C-05:9", code=LONG, wire="7/0.2 mm, cotton over rubber")
         source, load = make_terminal("C-04:20"), make_terminal("C-05:20")
         Interconnect.objects.bulk_create(
@@ -128,8 +129,8 @@ class FurnishedMachine(SmallMachine):
         """Pages that look otherwise with another thing than the first."""
         serials = [(name, "serial", self.stages[stage].serial) for name, stage in BY_STAGE]
         others = [
-            ("machine:chassis-detail", "serial", LONG),
-            ("machine:slot-detail", "code", LONG[:40]),
+            ("machine:chassis-detail", "serial", LONG_SERIAL),
+            ("machine:slot-detail", "code", LONG_SLOT),
             ("machine:interconnect-detail", "code", self.proved.code),
             ("machine:interconnect-detail", "code", LONG),
             ("machine:rack-detail", "code", "Б/2"),
