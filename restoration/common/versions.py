@@ -1,7 +1,8 @@
 """Two people at one row: the second is shown what the first wrote, and neither loses a word."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from django import forms
 from django.db import models
@@ -50,13 +51,47 @@ class Theirs:
     text: str
 
 
-def theirs(form: forms.Form, current: models.Model) -> list[Theirs]:
-    """List the fields of `form` in which the stored row differs from what was sent."""
-    pairs = [
-        (form.fields[name].label or name, getattr(current, name, None), form.data.get(name)) for name in form.fields
-    ]
+def theirs(form: forms.Form, current: models.Model, now: Mapping[str, Any] | None = None) -> list[Theirs]:
+    """List the fields of `form` in which the stored row differs from what was sent.
+
+    `now` is what the row holds by the names of the fields; without it the row's own fields are read.
+    """
+    now = _held(form, current) if now is None else now
     return [
-        Theirs(str(label), str(stored if stored is not None else ""))
-        for label, stored, sent in pairs
-        if stored is not None and sent is not None and str(stored) != str(sent) and label != "version"
+        Theirs(str(form.fields[name].label or name), in_words(form, name, stored))
+        for name, stored in now.items()
+        if name != "version" and name in form.fields and name in form.data and not _same(form.data[name], stored)
     ]
+
+
+def take_their_version(
+    form: forms.Form, news: EditedMeanwhile, stored: Callable[[Any], Mapping[str, Any]] | None = None
+) -> list[Theirs]:
+    """Keep one's own words in the form, give it the new version, and list what the other one stored."""
+    now = stored(news.current) if stored else _held(form, news.current)
+    rows = theirs(form, news.current, now)
+    form.data = form.data.copy()  # type: ignore[attr-defined]
+    form.data["version"] = str(now["version"])  # type: ignore[index]
+    form.add_error(None, str(news))
+    return rows
+
+
+def in_words(form: forms.Form, name: str, value: Any) -> str:
+    """Write a stored value as the form would show it: of a choice, its words."""
+    field, text = form.fields[name], _text(value)
+    if isinstance(field, forms.ChoiceField):
+        words = {str(key): str(word) for key, word in cast(Any, field).choices}
+        return words.get(text, "")
+    return text
+
+
+def _held(form: forms.Form, current: models.Model) -> dict[str, Any]:
+    return forms.model_to_dict(current, fields=list(form.fields))
+
+
+def _same(sent: object, stored: object) -> bool:
+    return _text(sent) == _text(stored)
+
+
+def _text(value: object) -> str:
+    return "" if value is None else str(value).replace("\r\n", "\n").strip()

@@ -1,17 +1,14 @@
 """The fault log: the list, one fault's story, and the acts on it."""
 
-from collections.abc import Callable
 from typing import Any
 
-from django.contrib import messages
-from django.core.exceptions import ValidationError
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 
+from restoration.common.acting import answer_form
+from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
-from restoration.common.posts import TokenForm, posted, store_once
-from restoration.common.versions import EditedMeanwhile, theirs
+from restoration.common.posts import posted
 from restoration.faults import services
 from restoration.faults.filters import FaultFilter
 from restoration.faults.forms import AttemptForm, CloseForm, OpenForm, ReopenForm, RewordForm
@@ -27,10 +24,10 @@ from restoration.proving.models import SignalCheck
 @needs(Permission.SEE_RECORDS)
 def fault_list(request: HttpRequest) -> HttpResponse:
     """All faults, the newest first."""
-    narrowed = FaultFilter(request.GET, queryset=with_story(Fault.objects.order_by("-opened_at", "-pk")))
-    page = Paginator(narrowed.qs, 50).get_page(request.GET.get("page"))
+    filter_set = FaultFilter(request.GET, queryset=with_story(Fault.objects.order_by("-opened_at", "-pk")))
+    page = part_of(request, narrowed(filter_set))
     rows = [(fault, as_hours(minutes_lost([fault]))) for fault in page]
-    context = {"filter": narrowed, "page": page, "rows": rows, "open_count": Fault.objects.open().count()}
+    context = {"filter": filter_set, "page": page, "rows": rows, "open_count": Fault.objects.open().count()}
     return show(request, "faults/fault_list.html", context, fragment="rows")
 
 
@@ -63,10 +60,8 @@ def fault_add(request: HttpRequest, code: str) -> HttpResponse:
         )
         return fault.get_absolute_url()
 
-    answer = _stored(request, form, act, "The fault is in the log.")
-    earlier = with_story(Fault.objects.at(link))
-    context = {"link": link, "check": check, "form": form, "earlier": earlier}
-    return answer or _page(request, "fault_add", form, context)
+    context = {"link": link, "check": check, "earlier": with_story(Fault.objects.at(link))}
+    return answer_form(request, form, act, "faults/fault_add.html", context, done="The fault is in the log.")
 
 
 def _check_named(request: HttpRequest, link: Interconnect) -> SignalCheck | None:
@@ -99,12 +94,8 @@ def fault_edit(request: HttpRequest, pk: int) -> HttpResponse:
         services.edit_fault(fault=fault, by=who(request), **words)
         return fault.get_absolute_url()
 
-    context = {"fault": fault, "form": form}
-    try:
-        answer = _stored(request, form, act, f"Fault {pk} is in its new words.")
-    except EditedMeanwhile as news:
-        return _both(request, "fault_edit", form, context, news)
-    return answer or _page(request, "fault_edit", form, context)
+    done = f"Fault {pk} is in its new words."
+    return answer_form(request, form, act, "faults/fault_edit.html", {"fault": fault}, done=done, told=_told)
 
 
 @needs(Permission.LOG_FAULT)
@@ -126,8 +117,8 @@ def attempt_add(request: HttpRequest, pk: int) -> HttpResponse:
         )
         return fault.get_absolute_url()
 
-    answer = _stored(request, form, act, "What was tried is written down.")
-    return answer or _page(request, "attempt_add", form, {"fault": fault, "form": form})
+    done = "What was tried is written down."
+    return answer_form(request, form, act, "faults/attempt_add.html", {"fault": fault}, done=done)
 
 
 @needs(Permission.CLOSE_FAULT)
@@ -142,12 +133,8 @@ def fault_close(request: HttpRequest, pk: int) -> HttpResponse:
         services.close_fault(fault=fault, by=who(request), at=given["done_at"], **words)
         return fault.get_absolute_url()
 
-    context = {"fault": fault, "form": form}
-    try:
-        answer = _stored(request, form, act, f"Fault {pk} is closed.")
-    except EditedMeanwhile as news:
-        return _both(request, "fault_close", form, context, news)
-    return answer or _page(request, "fault_close", form, context)
+    done = f"Fault {pk} is closed."
+    return answer_form(request, form, act, "faults/fault_close.html", {"fault": fault}, done=done, told=_told)
 
 
 @needs(Permission.LOG_FAULT)
@@ -167,36 +154,12 @@ def fault_reopen(request: HttpRequest, pk: int) -> HttpResponse:
         )
         return fault.get_absolute_url()
 
-    answer = _stored(request, form, act, f"Fault {pk} is open again.")
-    return answer or _page(request, "fault_reopen", form, {"fault": fault, "form": form})
+    done = f"Fault {pk} is open again."
+    return answer_form(request, form, act, "faults/fault_reopen.html", {"fault": fault}, done=done)
 
 
-def _stored(request: HttpRequest, form: TokenForm, act: Callable[[], str], done: str) -> HttpResponse | None:
-    """Store the act once and go where it leads; None where the form must be shown again."""
-    if not form.is_valid():
-        return None
-    try:
-        address = store_once(form.cleaned_data["form_token"], act)
-    except ValidationError as refused:
-        form.add_error(None, refused)
-        return None
-    messages.success(request, done)
-    return redirect(address)
-
-
-def _page(request: HttpRequest, name: str, form: TokenForm, context: dict[str, Any]) -> HttpResponse:
-    return show(request, f"faults/{name}.html", context, status=422 if form.is_bound else 200)
-
-
-def _both(
-    request: HttpRequest, name: str, form: TokenForm, context: dict[str, Any], news: EditedMeanwhile
-) -> HttpResponse:
-    """Show what the other wrote above one's own words, and take the new version on."""
-    fault = Fault.objects.select_related("interconnect", "closed_by").get(pk=news.current.pk)
-    rows = theirs(form, fault)
-    sent = request.POST.copy()
-    sent["version"] = str(fault.version)
-    form.data = sent
+def _told(current: Fault) -> dict[str, Any]:
+    """Say who stored the fault meanwhile, and when."""
+    fault = Fault.objects.select_related("interconnect", "closed_by").get(pk=current.pk)
     line = Entry.objects.about("fault", str(fault.pk)).newest_first().first()
-    context |= {"fault": fault, "theirs": rows, "who": line and line.by_name, "when": line and line.written_at}
-    return show(request, f"faults/{name}.html", context, status=409)
+    return {"fault": fault, "who": line and line.by_name, "when": line and line.written_at}

@@ -1,26 +1,23 @@
 """The log book as pages: the lines newest first, one line with its hash, and a view to print."""
 
-from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 
+from restoration.common.lists import LARGEST_PART, PART, narrowed, part_of
 from restoration.common.pages import show
 from restoration.logbook.filters import EntryFilter
 from restoration.logbook.models import Entry
 from restoration.people.access import needs
 from restoration.people.roles import Permission
 
-ON_A_PAGE = 50
-ON_A_PRINTED_PAGE = 150
-
 
 @needs(Permission.SEE_RECORDS)
 def entry_list(request: HttpRequest) -> HttpResponse:
     """Every line, newest first; ?print=1 gives oldest first, plain, for paper."""
     for_paper = request.GET.get("print") == "1"
-    narrowed = EntryFilter(request.GET, queryset=Entry.objects.order_by("number" if for_paper else "-number"))
-    pages = Paginator(narrowed.qs, ON_A_PRINTED_PAGE if for_paper else ON_A_PAGE)
-    context = {"filter": narrowed, "page_obj": pages.get_page(request.GET.get("page")), "paper": _paper(request)}
+    filter_set = EntryFilter(request.GET, queryset=Entry.objects.order_by("number" if for_paper else "-number"))
+    part = part_of(request, narrowed(filter_set), size=LARGEST_PART if for_paper else PART)
+    context = {"filter": filter_set, "page_obj": part, "paper": _paper(request)}
     template = "logbook/entry_list_for_paper.html" if for_paper else "logbook/entry_list.html"
     return show(request, template, context, fragment="" if for_paper else "rows")
 

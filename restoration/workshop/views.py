@@ -1,21 +1,17 @@
 """Pages of the builder's work, made for a phone first."""
 
 import uuid
-from collections.abc import Callable
-from typing import cast
 
-from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.db.models.fields.files import FieldFile
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, QueryDict
-from django.shortcuts import get_object_or_404, redirect
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.acting import Act, answer_form
 from restoration.common.pages import show
-from restoration.common.posts import TokenForm, store_once
+from restoration.common.posts import TokenForm, posted
 from restoration.machine.models import Chassis
-from restoration.people.access import needs, require
-from restoration.people.models import Person
+from restoration.people.access import needs, require, who
 from restoration.people.roles import Permission
 from restoration.workshop import services
 from restoration.workshop.forms import AllotForm, HandOverForm, PhotoForm, StepForm
@@ -44,7 +40,7 @@ STORED = {
 @needs(Permission.SEE_RECORDS)
 def chassis_mine(request: HttpRequest) -> HttpResponse:
     """The chassis that one builds oneself."""
-    found = mine(_me(request))
+    found = mine(who(request))
     waiting = sum(way.next_act is not None for way in found)
     return show(request, "workshop/chassis_mine.html", {"ways": found, "waiting": waiting})
 
@@ -53,7 +49,7 @@ def chassis_mine(request: HttpRequest) -> HttpResponse:
 def chassis_work(request: HttpRequest, serial: str) -> HttpResponse:
     """One chassis on its way: where it stands, and one large action."""
     way = way_of(_chassis(serial))
-    may_build = _me(request).may(Permission.BUILD_CHASSIS, owner_id=way.chassis.builder_id)
+    may_build = who(request).may(Permission.BUILD_CHASSIS, owner_id=way.chassis.builder_id)
     context = {
         "way": way,
         "chassis": way.chassis,
@@ -70,14 +66,14 @@ def step_add(request: HttpRequest, serial: str, kind: str) -> HttpResponse:
     if kind not in STEPS:
         raise Http404(f"There is no step “{kind}” of a chassis.")
     way = _own(request, serial)
-    form = StepForm(_sent(request), me=_me(request), kind=kind)
+    form = StepForm(posted(request), me=who(request), kind=kind)
 
     def act() -> str:
         services.take_step(
             chassis=way.chassis,
             kind=kind,
             done_by=form.cleaned_data["done_by"],
-            entered_by=_me(request),
+            entered_by=who(request),
             at=form.cleaned_data["done_at"],
             text=form.cleaned_data["text"],
         )
@@ -85,23 +81,22 @@ def step_add(request: HttpRequest, serial: str, kind: str) -> HttpResponse:
 
     name, press = STEPS[K(kind)]
     done = STORED[K(kind)].format(serial)
-    answer = _stored(request, form, act, done)
     refused = why_not(serial, way.steps, kind)
-    return answer or _page(request, "step", way, form, name=name, press=press, refused=refused, kind=kind)
+    return _answer(request, "step", way, form, act, done, name=name, press=press, refused=refused, kind=kind)
 
 
 @needs(Permission.BUILD_CHASSIS)
 def hand_over(request: HttpRequest, serial: str) -> HttpResponse:
     """A built chassis given to the site, with what goes along."""
     way = _own(request, serial)
-    form = HandOverForm(_sent(request), me=_me(request))
+    form = HandOverForm(posted(request), me=who(request))
 
     def act() -> str:
         given = form.cleaned_data
         services.hand_over(
             chassis=way.chassis,
             done_by=given["done_by"],
-            entered_by=_me(request),
+            entered_by=who(request),
             readings=given["readings"],
             snags=given["snags"],
             spare_parts=given["spare_parts"],
@@ -109,61 +104,61 @@ def hand_over(request: HttpRequest, serial: str) -> HttpResponse:
         )
         return _work(serial)
 
-    answer = _stored(request, form, act, f"Chassis {serial} is handed over. Thank you.")
-    return answer or _page(request, "hand_over", way, form, refused=why_not(serial, way.steps, K.HANDED_OVER))
+    done = f"Chassis {serial} is handed over. Thank you."
+    refused = why_not(serial, way.steps, K.HANDED_OVER)
+    return _answer(request, "hand_over", way, form, act, done, refused=refused)
 
 
 @needs(Permission.RECEIVE_CHASSIS)
 def send_back(request: HttpRequest, serial: str) -> HttpResponse:
     """A chassis given back to its builder for rework."""
     way = way_of(_chassis(serial))
-    form = StepForm(_sent(request), me=_me(request), kind=K.SENT_BACK)
+    form = StepForm(posted(request), me=who(request), kind=K.SENT_BACK)
 
     def act() -> str:
         services.take_step(
             chassis=way.chassis,
             kind=K.SENT_BACK,
             done_by=form.cleaned_data["done_by"],
-            entered_by=_me(request),
+            entered_by=who(request),
             at=form.cleaned_data["done_at"],
             text=form.cleaned_data["text"],
         )
         return _work(serial)
 
-    answer = _stored(request, form, act, f"Chassis {serial} goes back for rework.")
+    done = f"Chassis {serial} goes back for rework."
     refused = why_not(serial, way.steps, K.SENT_BACK)
     names = {"name": "Send back for rework", "press": "Send it back", "kind": K.SENT_BACK}
-    return answer or _page(request, "step", way, form, refused=refused, **names)
+    return _answer(request, "step", way, form, act, done, refused=refused, **names)
 
 
 @needs(Permission.ALLOT_CHASSIS)
 def chassis_allot(request: HttpRequest, serial: str) -> HttpResponse:
     """A chassis given to a builder."""
     way = way_of(_chassis(serial))
-    form = AllotForm(_sent(request))
+    form = AllotForm(posted(request))
 
     def act() -> str:
         given = form.cleaned_data
-        services.allot(chassis=way.chassis, builder=given["builder"], by=_me(request), text=given["text"])
+        services.allot(chassis=way.chassis, builder=given["builder"], by=who(request), text=given["text"])
         return _work(serial)
 
-    answer = _stored(request, form, act, f"Chassis {serial} is allotted.")
-    return answer or _page(request, "allot", way, form, refused=why_not(serial, way.steps, K.ALLOTTED))
+    refused = why_not(serial, way.steps, K.ALLOTTED)
+    return _answer(request, "allot", way, form, act, f"Chassis {serial} is allotted.", refused=refused)
 
 
 @needs(Permission.BUILD_CHASSIS)
 def photo_add(request: HttpRequest, serial: str) -> HttpResponse:
     """A photograph, straight from the camera or chosen."""
     way = _own(request, serial)
-    form = PhotoForm(_sent(request), request.FILES if request.method == "POST" else None)
+    form = PhotoForm(posted(request), request.FILES if request.method == "POST" else None)
 
     def act() -> str:
         for photo in form.photos:
-            services.add_photo(chassis=way.chassis, file=photo, caption=form.cleaned_data["caption"], by=_me(request))
+            services.add_photo(chassis=way.chassis, file=photo, caption=form.cleaned_data["caption"], by=who(request))
         return _work(serial)
 
-    answer = _stored(request, form, act, f"The photograph of chassis {serial} is stored.")
-    return answer or _page(request, "photo_add", way, form)
+    return _answer(request, "photo_add", way, form, act, f"The photograph of chassis {serial} is stored.")
 
 
 @needs(Permission.SEE_RECORDS)
@@ -186,15 +181,6 @@ def _jpeg(kept: FieldFile) -> FileResponse:
     return answer
 
 
-def _me(request: HttpRequest) -> Person:
-    return cast(Person, request.user)
-
-
-def _sent(request: HttpRequest) -> QueryDict | None:
-    """Give what was posted, even if nothing was filled in; None where the form is only looked at."""
-    return request.POST if request.method == "POST" else None
-
-
 def _chassis(serial: str) -> Chassis:
     return get_object_or_404(Chassis, serial=serial)
 
@@ -210,20 +196,8 @@ def _work(serial: str) -> str:
     return reverse("workshop:chassis-work", args=[serial])
 
 
-def _stored(request: HttpRequest, form: TokenForm, act: Callable[[], str], done: str) -> HttpResponse | None:
-    """Store a sent form once and lead on; nothing where the form is to be shown (again)."""
-    if request.method != "POST" or not form.is_valid():
-        return None
-    try:
-        address = store_once(form.cleaned_data["form_token"], act)
-    except ValidationError as refused:
-        form.add_error(None, refused)
-        return None
-    messages.success(request, done)
-    return redirect(address)
-
-
-def _page(request: HttpRequest, page: str, way: Way, form: TokenForm, **more: object) -> HttpResponse:
-    context = {"way": way, "chassis": way.chassis, "form": form, **more}
-    status = 422 if form.is_bound else 200
-    return show(request, f"workshop/{page}.html", context, status=status)
+def _answer(
+    request: HttpRequest, page: str, way: Way, form: TokenForm, act: Act, done: str, **more: object
+) -> HttpResponse:
+    context = {"way": way, "chassis": way.chassis, **more}
+    return answer_form(request, form, act, f"workshop/{page}.html", context, done=done)

@@ -7,14 +7,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.acting import answer_form
+from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
-from restoration.common.posts import TokenForm
+from restoration.common.posts import TokenForm, posted
 from restoration.machine import services
 from restoration.machine.filters import DesignFilter
 from restoration.machine.forms.designs import BenchPointFormSet, DesignEditForm, DesignForm, IssueForm, bench_rows
 from restoration.machine.models import Chassis, Design, Fitting
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
-from restoration.people.access import needs
+from restoration.machine.views.form_page import FormPage, answer_on_page
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 SHOWN = 60  # slots or chassis of one design on its page; the rest stand in their lists
@@ -28,7 +30,7 @@ def design_list(request: HttpRequest) -> HttpResponse:
         .order_by("number")
     )
     filter_set = DesignFilter(request.GET, queryset=designs, request=request)
-    context = {"filter": filter_set, "page_obj": part_of(request, narrowed(filter_set, designs))}
+    context = {"filter": filter_set, "page_obj": part_of(request, narrowed(filter_set))}
     return show(request, "machine/design_list.html", context, fragment="rows")
 
 
@@ -59,13 +61,13 @@ def design_add(request: HttpRequest) -> HttpResponse:
     def act() -> str:
         given = form.cleaned_data
         design = services.add_design(
-            number=given["number"], title=given["title"], remarks=given["remarks"], by=me(request)
+            number=given["number"], title=given["title"], remarks=given["remarks"], by=who(request)
         )
         return design.get_absolute_url()
 
     lead = "A design is a drawing: its number, and what is built to it."
     page = FormPage("Add a design", "Add the design", reverse("machine:design-list"), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -75,12 +77,12 @@ def design_edit(request: HttpRequest, number: str) -> HttpResponse:
 
     def act() -> str:
         given = form.cleaned_data
-        services.edit_design(design=design, title=given["title"], remarks=given["remarks"], by=me(request))
+        services.edit_design(design=design, title=given["title"], remarks=given["remarks"], by=who(request))
         return design.get_absolute_url()
 
     lead = "The number stays; a drawing that changes what is built is issued anew instead."
     page = FormPage(f"Edit design {design.number}", "Store it", design.get_absolute_url(), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -90,14 +92,14 @@ def issue_add(request: HttpRequest, number: str) -> HttpResponse:
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("letter", "issued_on", "reason")}
-        services.add_issue(design=design, by=me(request), **given)
+        services.add_issue(design=design, by=who(request), **given)
         return design.get_absolute_url()
 
     current = design.current_issue
     note = f"The current issue is {current.letter}; it is superseded by the new one." if current else ""
     lead = "The new issue is current from then on; chassis built to an earlier one keep theirs."
     page = FormPage(f"Issue {design.number} anew", "Issue it", design.get_absolute_url(), lead, note)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 class _Points(TokenForm):
@@ -123,8 +125,8 @@ def bench_points(request: HttpRequest, number: str) -> HttpResponse:
 
     def act() -> str:
         points = [point for row in rows.forms if (point := row.figure())]
-        services.set_bench_points(design=design, points=points, by=me(request))
+        services.set_bench_points(design=design, points=points, by=who(request))
         return design.get_absolute_url()
 
     context = {"design": design, "rows": rows}
-    return answer_form(request, form, act, template="machine/bench_points.html", context=context)
+    return answer_form(request, form, act, "machine/bench_points.html", context)

@@ -4,13 +4,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
+from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.filters import QueryFilter
 from restoration.machine.forms.queries import AnswerForm, QueryForm
 from restoration.machine.models import Query
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
-from restoration.people.access import needs
+from restoration.machine.views.form_page import FormPage, answer_on_page
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 PAGES = {
@@ -29,7 +31,7 @@ def query_list(request: HttpRequest) -> HttpResponse:
     filter_set = QueryFilter(request.GET, queryset=queries, request=request)
     context = {
         "filter": filter_set,
-        "page_obj": part_of(request, narrowed(filter_set, queries)),
+        "page_obj": part_of(request, narrowed(filter_set)),
         "waiting": Query.objects.open().count(),
     }
     return show(request, "machine/query_list.html", context, fragment="rows")
@@ -54,11 +56,11 @@ def query_add(request: HttpRequest) -> HttpResponse:
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("question", "subject_kind", "subject_code")}
-        return services.raise_query(by=me(request), **given).get_absolute_url()
+        return services.raise_query(by=who(request), **given).get_absolute_url()
 
     lead = "One question at a time, so that each can be answered."
     page = FormPage("Ask the drawings keeper", "Ask it", reverse("machine:query-list"), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.ANSWER_QUERY)
@@ -67,9 +69,9 @@ def query_answer(request: HttpRequest, pk: int) -> HttpResponse:
     form = AnswerForm(posted(request))
 
     def act() -> str:
-        services.answer_query(query=query, answer=form.cleaned_data["answer"], by=me(request))
+        services.answer_query(query=query, answer=form.cleaned_data["answer"], by=who(request))
         return query.get_absolute_url()
 
     lead = f"{query.raised_by or 'The wire list'} asked; the answer stands for everyone, and cannot be taken back."
     page = FormPage(f"Answer query {query.pk}", "Answer it", query.get_absolute_url(), lead, query.question)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)

@@ -7,13 +7,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.lists import LARGEST_PART, part_of
 from restoration.common.pages import show
+from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.forms.places import RackEditForm, RackForm
 from restoration.machine.marks import GateMark, Marks, SlotFront, fronts_for, marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting, Interconnect, Rack, Slot
-from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, part_of, posted
-from restoration.people.access import needs
+from restoration.machine.views.form_page import FormPage, answer_on_page
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 
@@ -121,13 +123,13 @@ def rack_add(request: HttpRequest) -> HttpResponse:
     def act() -> str:
         given = form.cleaned_data
         rack = services.add_rack(
-            code=given["code"], function=given["function"], position=given["position"], by=me(request)
+            code=given["code"], function=given["function"], position=given["position"], by=who(request)
         )
         return rack.get_absolute_url()
 
     lead = "A rack is known by the letter or number painted on it."
     page = FormPage("Add a rack", "Add the rack", reverse("machine:rack-list"), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -137,9 +139,9 @@ def rack_edit(request: HttpRequest, code: str) -> HttpResponse:
 
     def act() -> str:
         given = form.cleaned_data
-        services.edit_rack(rack=rack, function=given["function"], position=given["position"], by=me(request))
+        services.edit_rack(rack=rack, function=given["function"], position=given["position"], by=who(request))
         return rack.get_absolute_url()
 
     lead = "What is painted on the rack stays; what it does and where it stands may change."
     page = FormPage(f"Edit rack {rack.code}", "Store it", rack.get_absolute_url(), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)

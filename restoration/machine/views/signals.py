@@ -5,15 +5,18 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.acting import answer_form
+from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
+from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.filters import SignalFilter
 from restoration.machine.forms.signals import LimitsForm, SignalForm, limits_as_stored
 from restoration.machine.marks import marks_for, one_mark
 from restoration.machine.models import Interconnect, Signal
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
+from restoration.machine.views.form_page import FormPage, answer_on_page
 from restoration.machine.views.wiring import sources_of
-from restoration.people.access import needs
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 
@@ -27,7 +30,7 @@ def signal_list(request: HttpRequest) -> HttpResponse:
         .order_by("name")
     )
     filter_set = SignalFilter(request.GET, queryset=signals, request=request)
-    context = {"filter": filter_set, "page_obj": part_of(request, narrowed(filter_set, signals))}
+    context = {"filter": filter_set, "page_obj": part_of(request, narrowed(filter_set))}
     return show(request, "machine/signal_list.html", context, fragment="rows")
 
 
@@ -48,12 +51,12 @@ def signal_add(request: HttpRequest) -> HttpResponse:
     def act() -> str:
         given = form.cleaned_data
         return services.add_signal(
-            name=given["name"], remarks=given["remarks"], by=me(request)
+            name=given["name"], remarks=given["remarks"], by=who(request)
         ).get_absolute_url()  # fmt: skip
 
     lead = "A signal is named once; its limits are stated on its own page."
     page = FormPage("Name a signal", "Name it", reverse("machine:signal-list"), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -63,7 +66,7 @@ def signal_limits(request: HttpRequest, name: str) -> HttpResponse:
 
     def act() -> str:
         remarks = form.cleaned_data["remarks"]
-        services.set_limits(signal=signal, limits=form.limits(), remarks=remarks, by=me(request))
+        services.set_limits(signal=signal, limits=form.limits(), remarks=remarks, by=who(request))
         return signal.get_absolute_url()
 
-    return answer_form(request, form, act, template="machine/signal_limits.html", context={"signal": signal})
+    return answer_form(request, form, act, "machine/signal_limits.html", {"signal": signal})

@@ -8,15 +8,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.lists import LARGEST_PART, narrowed, part_of
 from restoration.common.pages import show
+from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.filters import SlotFilter
 from restoration.machine.forms.places import SlotEditForm, SlotForm, TerminalForm
 from restoration.machine.marks import marks_for, one_mark
 from restoration.machine.models import Interconnect, Rack, Slot, Terminal
-from restoration.machine.views.acting import LARGEST_PART, FormPage, answer_form, me, narrowed, part_of, posted
+from restoration.machine.views.form_page import FormPage, answer_on_page
 from restoration.machine.views.racks import plates_of, with_fittings
-from restoration.people.access import needs
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 
@@ -24,7 +26,7 @@ from restoration.people.roles import Permission
 def slot_list(request: HttpRequest) -> HttpResponse:
     slots = with_fittings(Slot.objects.select_related("rack").from_the_top())
     filter_set = SlotFilter(request.GET, queryset=slots, request=request)
-    page_obj = part_of(request, narrowed(filter_set, slots))
+    page_obj = part_of(request, narrowed(filter_set))
     context = {"filter": filter_set, "page_obj": page_obj, "plates": plates_of(list(page_obj))}
     return show(request, "machine/slot_list.html", context, fragment="rows")
 
@@ -94,13 +96,13 @@ def slot_add(request: HttpRequest) -> HttpResponse:
             position=given["position"],
             function=given["function"],
             design=given["design"],
-            by=me(request),
+            by=who(request),
         )
         return slot.get_absolute_url()
 
     back = rack.get_absolute_url() if rack else reverse("machine:slot-list")
     lead = "A slot is a place in a rack, whatever chassis may be in it."
-    return answer_form(request, form, act, page=FormPage("Add a slot", "Add the slot", back, lead))
+    return answer_on_page(request, form, act, FormPage("Add a slot", "Add the slot", back, lead))
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -111,12 +113,12 @@ def slot_edit(request: HttpRequest, code: str) -> HttpResponse:
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in stored}
-        services.edit_slot(slot=slot, by=me(request), **given)
+        services.edit_slot(slot=slot, by=who(request), **given)
         return slot.get_absolute_url()
 
     lead = "What is painted on the slot stays; its place, its function and its design may change."
     page = FormPage(f"Edit slot {slot.code}", "Store it", slot.get_absolute_url(), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -125,9 +127,9 @@ def terminal_add(request: HttpRequest, code: str) -> HttpResponse:
     form = TerminalForm(posted(request))
 
     def act() -> str:
-        services.add_terminal(slot=slot, code=form.cleaned_data["code"], by=me(request))
+        services.add_terminal(slot=slot, code=form.cleaned_data["code"], by=who(request))
         return slot.get_absolute_url()
 
     lead = "A terminal is known by what is painted or engraved beside it."
     page = FormPage(f"Name a terminal of slot {slot.code}", "Name it", slot.get_absolute_url(), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)

@@ -5,14 +5,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
+from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.filters import ChassisFilter
 from restoration.machine.forms.units import ChassisEditForm, ChassisForm, chassis_as_stored
 from restoration.machine.marks import marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
-from restoration.people.access import needs
+from restoration.machine.views.form_page import FormPage, answer_on_page
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 
@@ -23,7 +25,7 @@ def chassis_list(request: HttpRequest) -> HttpResponse:
         Prefetch("fittings", queryset=standing)
     )
     filter_set = ChassisFilter(request.GET, queryset=chassis, request=request)
-    page_obj = part_of(request, narrowed(filter_set, chassis))
+    page_obj = part_of(request, narrowed(filter_set))
     marks = marks_for(chassis_ids=[unit.pk for unit in page_obj])
     rows = [(unit, marks.of_chassis(unit.pk), one_mark(marks.of_chassis(unit.pk))) for unit in page_obj]
     context = {"filter": filter_set, "page_obj": page_obj, "rows": rows}
@@ -50,7 +52,7 @@ def chassis_add(request: HttpRequest) -> HttpResponse:
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("serial", "design", "builder", "remarks")}
-        chassis = services.add_chassis(issue=given["design"].current_issue, by=me(request), **given)
+        chassis = services.add_chassis(issue=given["design"].current_issue, by=who(request), **given)
         return chassis.get_absolute_url()
 
     page = FormPage(
@@ -60,7 +62,7 @@ def chassis_add(request: HttpRequest) -> HttpResponse:
         "A chassis is one unit, known by the serial stamped on it.",
         note="It is taken to be built to the current issue of its drawing; say so on its page if it is not.",
     )
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -70,9 +72,9 @@ def chassis_edit(request: HttpRequest, serial: str) -> HttpResponse:
 
     def act() -> str:
         given = {name: form.cleaned_data[name] for name in ("version", "remarks", "issue")}
-        services.edit_chassis(chassis=chassis, by=me(request), **given)
+        services.edit_chassis(chassis=chassis, by=who(request), **given)
         return chassis.get_absolute_url()
 
     lead = "Remarks on this one unit, and the drawing issue that it was built to; its serial stays."
     page = FormPage(f"Edit chassis {chassis.serial}", "Store it", chassis.get_absolute_url(), lead)
-    return answer_form(request, form, act, page=page, stored=chassis_as_stored)
+    return answer_on_page(request, form, act, page, stored=chassis_as_stored)

@@ -8,8 +8,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 
+from restoration.common.acting import REFUSED, stored_answer
+from restoration.common.lists import narrowed
 from restoration.common.pages import show
-from restoration.common.posts import store_once
+from restoration.common.posts import posted
 from restoration.engineering.wire_list.wires import WireRow
 from restoration.engineering.wire_list.writing import write_csv, write_xlsx
 from restoration.machine.filters import InterconnectFilter
@@ -17,9 +19,8 @@ from restoration.machine.forms.wiring import ConfirmForm, WireListForm
 from restoration.machine.models import Interconnect
 from restoration.machine.services import ImportOutcome, import_wire_list
 from restoration.machine.services.wire_list import wires_for_export
-from restoration.machine.views.acting import REFUSED, me, narrowed, posted
 from restoration.machine.waiting_files import NotWaitingError, WaitingFile, find, forget, keep
-from restoration.people.access import needs
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 SHOWN = 100  # rows of each kind on the page; the rest are counted
@@ -39,9 +40,9 @@ def wire_list_import(request: HttpRequest) -> HttpResponse:
             given = form.cleaned_data
             name, data = given["file"].name or "wire list", given["file"].read()
             how = {"create_missing": given["create_missing"], "both_ends": given["both_ends"]}
-            outcome = import_wire_list(data=data, name=name, by=me(request), dry_run=True, **how)
+            outcome = import_wire_list(data=data, name=name, by=who(request), dry_run=True, **how)
             if not outcome.is_refused:
-                word = keep(data, name=name, sent_by=me(request).pk, **how)
+                word = keep(data, name=name, sent_by=who(request).pk, **how)
                 return redirect("machine:wire-list-confirm", word)
     context = {"form": form, "outcome": outcome, "shown": SHOWN}
     return show(request, "machine/wire_list_import.html", context, status=status)
@@ -66,22 +67,20 @@ def _bring_in(request: HttpRequest, form: ConfirmForm, waiting: WaitingFile, dat
             raise ValidationError("The machine's records changed meanwhile, and the list no longer fits them.")
         return reverse("machine:interconnect-list")
 
-    try:
-        address = store_once(form.cleaned_data["form_token"], act)
-    except ValidationError as refused:
-        form.add_error(None, refused)
+    answer = stored_answer(request, form, act)
+    if answer is None:
         return _show_plan(request, form, waiting, outcomes[-1], status=REFUSED)
     forget(waiting)
     for outcome in outcomes:
         messages.success(request, f"The wire list is in. {outcome.plan.sentences()[0]}")
-    return redirect(address)
+    return answer
 
 
 def _read(request: HttpRequest, waiting: WaitingFile, data: bytes, *, dry_run: bool) -> ImportOutcome:
     return import_wire_list(
         data=data,
         name=waiting.name,
-        by=me(request),
+        by=who(request),
         create_missing=waiting.create_missing,
         both_ends=waiting.both_ends,
         dry_run=dry_run,
@@ -93,7 +92,7 @@ def _waiting(request: HttpRequest, word: str) -> tuple[WaitingFile, bytes]:
         waiting, data = find(word)
     except NotWaitingError as gone:
         raise Http404("This wire list no longer waits: it is in already, or was sent more than a day ago.") from gone
-    if waiting.sent_by != me(request).pk:
+    if waiting.sent_by != who(request).pk:
         raise Http404("This wire list was sent by someone else.")
     return waiting, data
 
@@ -114,7 +113,7 @@ def wire_list_export(request: HttpRequest) -> HttpResponse:
     media_type, write = KINDS[kind]
     links = Interconnect.objects.all()
     filter_set = InterconnectFilter(request.GET, queryset=links, request=request)
-    rows: list[WireRow] = list(wires_for_export(narrowed(filter_set, links)))
+    rows: list[WireRow] = list(wires_for_export(narrowed(filter_set)))
     response = HttpResponse(write(rows), content_type=media_type)
     response["Content-Disposition"] = f'attachment; filename="wire-list.{kind}"'
     return response

@@ -8,14 +8,16 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
+from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.filters import InterconnectFilter
 from restoration.machine.forms.wiring import InterconnectEditForm, InterconnectForm, interconnect_as_stored
 from restoration.machine.marks import GateMark, Marks, marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting, Interconnect, Signal, Terminal
-from restoration.machine.views.acting import FormPage, answer_form, me, narrowed, part_of, posted
-from restoration.people.access import needs
+from restoration.machine.views.form_page import FormPage, answer_on_page
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 LOADS_DRAWN = 60
@@ -45,7 +47,7 @@ def link_rows(links: list[Interconnect]) -> list[LinkRow]:
 def interconnect_list(request: HttpRequest) -> HttpResponse:
     links = Interconnect.objects.with_ends().order_by("code")
     filter_set = InterconnectFilter(request.GET, queryset=links, request=request)
-    page_obj = part_of(request, narrowed(filter_set, links))
+    page_obj = part_of(request, narrowed(filter_set))
     query = request.GET.copy()
     query.pop("page", None)
     context = {
@@ -151,12 +153,12 @@ def interconnect_add(request: HttpRequest) -> HttpResponse:
 
     def act() -> str:
         facts: dict[str, Any] = form.facts()
-        link = services.add_interconnect(code=form.cleaned_data["code"], by=me(request), **facts)
+        link = services.add_interconnect(code=form.cleaned_data["code"], by=who(request), **facts)
         return link.get_absolute_url()
 
     lead = "A link is one wire, from the terminal that drives it to one that it drives."
     page = FormPage("Add a link", "Add the link", reverse("machine:interconnect-list"), lead)
-    return answer_form(request, form, act, page=page)
+    return answer_on_page(request, form, act, page)
 
 
 @needs(Permission.EDIT_MACHINE)
@@ -166,7 +168,7 @@ def interconnect_edit(request: HttpRequest, code: str) -> HttpResponse:
 
     def act() -> str:
         version = form.cleaned_data["version"] or link.version
-        services.edit_interconnect(interconnect=link, version=version, by=me(request), **form.facts())
+        services.edit_interconnect(interconnect=link, version=version, by=who(request), **form.facts())
         return link.get_absolute_url()
 
     page = FormPage(
@@ -176,4 +178,4 @@ def interconnect_edit(request: HttpRequest, code: str) -> HttpResponse:
         f"From {link.source} to {link.load}; the log book keeps what was written before.",
         note="A change of an end, the wire, its length or its loom puts earlier checks of the link in doubt.",
     )
-    return answer_form(request, form, act, page=page, stored=interconnect_as_stored)
+    return answer_on_page(request, form, act, page, stored=interconnect_as_stored)

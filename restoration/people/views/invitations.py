@@ -11,8 +11,9 @@ from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils import timezone
 
+from restoration.common.acting import answer_form
 from restoration.common.pages import show
-from restoration.common.posts import posted, store_once
+from restoration.common.posts import posted
 from restoration.people import letters, services
 from restoration.people.access import needs, open_page, who
 from restoration.people.adapter import OWN_DEVICE, TRIED_TOO_OFTEN
@@ -25,27 +26,18 @@ from restoration.people.roles import ROLES, Permission
 def invite(request: HttpRequest) -> HttpResponse:
     """Invite somebody; below the form stand the invitations not yet taken up, with their links."""
     form = InviteForm(posted(request))
-    if form.is_valid():
-        made: list[Invitation] = []
+    made: list[Invitation] = []
 
-        def act() -> str:
-            given = form.cleaned_data
-            made.append(
-                services.invite(name=given["name"], email=given["email"], roles=given["roles"], by=who(request))
-            )
-            return reverse("people:invite")
+    def act() -> str:
+        given = form.cleaned_data
+        made.append(services.invite(name=given["name"], email=given["email"], roles=given["roles"], by=who(request)))
+        return reverse("people:invite")
 
-        try:
-            address = store_once(form.cleaned_data["form_token"], act)
-        except ValidationError as refusal:
-            form.add_error(None, refusal)
-        else:
-            for invitation in made:
-                _tell_of_letter(request, invitation)
-            return redirect(address)
-    status = 422 if form.is_bound else 200
     waiting = [(each, link_of(request, each)) for each in Invitation.objects.still_open(timezone.now())]
-    return show(request, "people/invite.html", {"form": form, "waiting": waiting}, status=status)
+    answer = answer_form(request, form, act, "people/invite.html", {"waiting": waiting})
+    for invitation in made:  # stored by now; a letter never goes out from within a transaction
+        _tell_of_letter(request, invitation)
+    return answer
 
 
 def link_of(request: HttpRequest, invitation: Invitation) -> str:

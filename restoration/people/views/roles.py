@@ -1,13 +1,13 @@
 """Who may do what, and who plays which part."""
 
 from django.contrib import messages
-from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.urls import reverse
 
+from restoration.common.acting import answer_form
 from restoration.common.pages import show
-from restoration.common.posts import TokenForm, posted, store_once
+from restoration.common.posts import TokenForm, posted
 from restoration.people import services
 from restoration.people.access import needs, who
 from restoration.people.forms import RoleForm
@@ -41,19 +41,13 @@ def role_give(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a person one more part to play."""
     person = get_object_or_404(Person.objects.present(), pk=pk)
     form = RoleForm(posted(request), person=person)
-    if form.is_valid():
 
-        def act() -> str:
-            services.give_role(person=person, role=form.cleaned_data["role"], by=who(request))
-            messages.success(request, f"{person} holds the role of {form.cleaned_data['role']} from now on.")
-            return reverse("people:person-detail", args=[person.pk])
+    def act() -> str:
+        services.give_role(person=person, role=form.cleaned_data["role"], by=who(request))
+        messages.success(request, f"{person} holds the role of {form.cleaned_data['role']} from now on.")
+        return reverse("people:person-detail", args=[person.pk])
 
-        try:
-            return redirect(store_once(form.cleaned_data["form_token"], act))
-        except ValidationError as refusal:
-            form.add_error(None, refusal)
-    status = 422 if form.is_bound else 200
-    return show(request, "people/role_give.html", {"form": form, "person": person}, status=status)
+    return answer_form(request, form, act, "people/role_give.html", {"person": person})
 
 
 @needs(Permission.INVITE_PEOPLE)
@@ -61,16 +55,10 @@ def role_end(request: HttpRequest, pk: int) -> HttpResponse:
     """End a part that a person plays."""
     holding = get_object_or_404(RoleHolding.objects.select_related("person"), pk=pk, ended_at=None)
     form = TokenForm(posted(request))
-    if form.is_valid():
 
-        def act() -> str:
-            services.end_role(person=holding.person, role=Role(holding.role), by=who(request))
-            messages.success(request, f"{holding.person} no longer holds the role of {holding.role}.")
-            return reverse("people:person-detail", args=[holding.person_id])
+    def act() -> str:
+        services.end_role(person=holding.person, role=Role(holding.role), by=who(request))
+        messages.success(request, f"{holding.person} no longer holds the role of {holding.role}.")
+        return reverse("people:person-detail", args=[holding.person_id])
 
-        try:
-            return redirect(store_once(form.cleaned_data["form_token"], act))
-        except ValidationError as refusal:
-            form.add_error(None, refusal)
-    status = 422 if form.is_bound else 200
-    return show(request, "people/role_end.html", {"form": form, "holding": holding}, status=status)
+    return answer_form(request, form, act, "people/role_end.html", {"holding": holding})

@@ -6,14 +6,14 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 
-from restoration.machine.views.acting import answer_form
-from restoration.people.access import needs
+from restoration.common.acting import answer_form
+from restoration.common.posts import posted
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 from restoration.proving.forms.instruments import ConcessionForm
 from restoration.proving.models import BenchTest, RingOut, SignalCheck
 from restoration.proving.services import give_concession
 from restoration.proving.services.concessions import why_no_concession
-from restoration.proving.views.acts import me_of, sent
 
 KINDS: dict[str, type[Any]] = {"bench-test": BenchTest, "ring-out": RingOut, "signal-check": SignalCheck}
 
@@ -25,17 +25,17 @@ def concession_add(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
         raise Http404(f"No concession is given on a “{kind}”.")
     record = get_object_or_404(KINDS[kind], pk=pk)
     back = address_of(record)
-    form = ConcessionForm(sent(request))
+    form = ConcessionForm(posted(request))
 
     def act() -> str:
         give_concession(
-            record=record, reason=form.cleaned_data["reason"], until=form.cleaned_data["until"], by=me_of(request)
+            record=record, reason=form.cleaned_data["reason"], until=form.cleaned_data["until"], by=who(request)
         )
         messages.success(request, f"Accepted on concession: {record}.")
         return back
 
     context = {"record": record, "back": back, "refused": why_no_concession(record)}
-    return answer_form(request, form, act, template="proving/concession_add.html", context=context)
+    return answer_form(request, form, act, "proving/concession_add.html", context)
 
 
 def address_of(record: Any) -> str:

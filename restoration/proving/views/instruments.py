@@ -6,14 +6,15 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils import timezone
 
+from restoration.common.acting import answer_form
+from restoration.common.lists import part_of
 from restoration.common.pages import show
-from restoration.machine.views.acting import answer_form, part_of
-from restoration.people.access import needs
+from restoration.common.posts import posted
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 from restoration.proving.forms.instruments import InstrumentEditForm, InstrumentForm, instrument_as_stored
 from restoration.proving.models import Instrument
 from restoration.proving.services import add_instrument, edit_instrument
-from restoration.proving.views.acts import me_of, sent
 
 
 @needs(Permission.SEE_RECORDS)
@@ -24,7 +25,7 @@ def instrument_list(request: HttpRequest) -> HttpResponse:
         "page": part_of(request, Instrument.objects.all()),
         "today": today,
         "due": Instrument.objects.filter(check_due_on__lt=today).count(),
-        "may_keep": me_of(request).may(Permission.KEEP_INSTRUMENTS),
+        "may_keep": who(request).may(Permission.KEEP_INSTRUMENTS),
     }
     return show(request, "proving/instrument_list.html", context)
 
@@ -32,25 +33,25 @@ def instrument_list(request: HttpRequest) -> HttpResponse:
 @needs(Permission.KEEP_INSTRUMENTS)
 def instrument_add(request: HttpRequest) -> HttpResponse:
     """Put an instrument on the list."""
-    form = InstrumentForm(sent(request), initial={"gain_accuracy_percent": 3})
+    form = InstrumentForm(posted(request), initial={"gain_accuracy_percent": 3})
 
     def act() -> str:
-        instrument = add_instrument(mark=form.cleaned_data["mark"], facts=form.facts(), by=me_of(request))
+        instrument = add_instrument(mark=form.cleaned_data["mark"], facts=form.facts(), by=who(request))
         messages.success(request, f"Instrument {instrument.mark} is on the list.")
         return reverse("proving:instrument-list")
 
-    return answer_form(request, form, act, template="proving/instrument_form.html")
+    return answer_form(request, form, act, "proving/instrument_form.html")
 
 
 @needs(Permission.KEEP_INSTRUMENTS)
 def instrument_edit(request: HttpRequest, mark: str) -> HttpResponse:
     """Write what is known of an instrument anew."""
     instrument = get_object_or_404(Instrument, mark=mark)
-    form = InstrumentEditForm(sent(request), initial=instrument_as_stored(instrument))
+    form = InstrumentEditForm(posted(request), initial=instrument_as_stored(instrument))
 
     def act() -> str:
         version = form.cleaned_data["version"]
-        edit_instrument(instrument=instrument, version=version, facts=form.facts(), by=me_of(request))
+        edit_instrument(instrument=instrument, version=version, facts=form.facts(), by=who(request))
         messages.success(request, f"What is written of instrument {mark} is stored.")
         return reverse("proving:instrument-list")
 

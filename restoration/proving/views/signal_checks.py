@@ -5,11 +5,13 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from restoration.common.acting import answer_form
 from restoration.common.pages import show
-from restoration.people.access import needs
+from restoration.common.posts import posted
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission, may
 from restoration.proving.check_page import (
     RESULT_MARKS,
@@ -28,7 +30,7 @@ from restoration.proving.models import Capture, SignalCheck
 from restoration.proving.quantities import limit_reads, words
 from restoration.proving.services.signal_checks import limits_of, record_signal_check
 from restoration.proving.services.wire_checks import is_joined
-from restoration.proving.views.acts import load_link, me_of, sent, stored_address, to_be_corrected
+from restoration.proving.views.acts import load_link, to_be_corrected
 
 FEWEST_BUCKETS, BUCKETS, MOST_BUCKETS = 50, 2000, 10_000
 
@@ -38,21 +40,17 @@ def add(request: HttpRequest, code: str) -> HttpResponse:
     """Record a signal check: captures or figures, found and left."""
     link = load_link(code)
     limits = limits_of(link)
-    replaces = to_be_corrected(request, SignalCheck, link)
+    replaces = to_be_corrected(request, SignalCheck, interconnect=link)
     files = request.FILES if request.method == "POST" else None
-    form = SignalCheckForm(sent(request), files, me=me_of(request), interconnect=link, limits=limits, replaces=replaces)
+    form = SignalCheckForm(posted(request), files, me=who(request), interconnect=link, limits=limits, replaces=replaces)
 
     def act() -> str:
         check = record_signal_check(interconnect=link, **form.record())
         messages.success(request, f"Recorded: signal check of link {link.code}. Result: {check.result}.")
         return check.get_absolute_url()
 
-    address = stored_address(form, act)
-    if address:
-        return redirect(address)
     context = {
         "link": link,
-        "form": form,
         "replaces": replaces,
         "limits": [(words(row.quantity), limit_reads(row)) for row in limits],
         "loads": loads_by_the_book(link),
@@ -61,7 +59,7 @@ def add(request: HttpRequest, code: str) -> HttpResponse:
         "time": TIME_BY_EYE * 100,
         "part": PART_BY_EYE * 100,
     }
-    return show(request, "proving/signal_check_add.html", context, status=422 if form.is_bound else 200)
+    return answer_form(request, form, act, "proving/signal_check_add.html", context)
 
 
 @needs(Permission.SEE_RECORDS)
@@ -79,8 +77,8 @@ def detail(request: HttpRequest, pk: int) -> HttpResponse:
         "ends": ends_shown(check),
         "captures": captures,
         "warnings": warnings_of(captures),
-        "may_concede": may(me_of(request), Permission.ACCEPT_ON_CONCESSION),
-        "may_check": may(me_of(request), Permission.CHECK_SIGNAL),
+        "may_concede": may(who(request), Permission.ACCEPT_ON_CONCESSION),
+        "may_check": may(who(request), Permission.CHECK_SIGNAL),
         "no_limits": not any(row.verdict for row in check.readings.all()),
         "concession": getattr(check, "concession", None),
         "replaced_by": getattr(check, "replaced_by", None),

@@ -4,12 +4,12 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect
 from django.utils import timezone
 
-from restoration.common.pages import show
+from restoration.common.acting import Act, answer_form
+from restoration.common.posts import posted
 from restoration.machine.models import Fitting, Interconnect, Slot
-from restoration.people.access import needs
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 from restoration.proving.forms.wire_checks import JoinForm, LiftForm, RingOutForm
 from restoration.proving.models import Joining, RingOut
@@ -21,7 +21,7 @@ from restoration.proving.services.wire_checks import (
     lift_wire,
     ring_out,
 )
-from restoration.proving.views.acts import load_link, me_of, sent, stored_address, to_be_corrected
+from restoration.proving.views.acts import load_link, to_be_corrected
 from restoration.proving.wording import ohms
 
 
@@ -30,8 +30,8 @@ def join(request: HttpRequest, code: str) -> HttpResponse:
     """Record that both ends were joined, or made again."""
     link = load_link(code)
     joined = is_joined(link, timezone.now())
-    replaces = to_be_corrected(request, Joining, link)
-    form = JoinForm(sent(request), me=me_of(request), replaces=replaces, joined=joined and replaces is None)
+    replaces = to_be_corrected(request, Joining, interconnect=link)
+    form = JoinForm(posted(request), me=who(request), replaces=replaces, joined=joined and replaces is None)
 
     def act() -> str:
         given = form.cleaned_data
@@ -39,30 +39,28 @@ def join(request: HttpRequest, code: str) -> HttpResponse:
         messages.success(request, f"Recorded: link {link.code} {record.kind}, viewed by {record.second_person}.")
         return link.get_absolute_url()
 
-    address = stored_address(form, act)
-    return redirect(address) if address else _show(request, "join", link, form, {"joined": joined})
+    return _answer(request, "join", link, form, act, joined=joined)
 
 
 @needs(Permission.JOIN_WIRE)
 def lift(request: HttpRequest, code: str) -> HttpResponse:
     """Record that an end was opened on purpose."""
     link = load_link(code)
-    form = LiftForm(sent(request), me=me_of(request), replaces=to_be_corrected(request, Joining, link))
+    form = LiftForm(posted(request), me=who(request), replaces=to_be_corrected(request, Joining, interconnect=link))
 
     def act() -> str:
         lift_wire(interconnect=link, remarks=form.cleaned_data["remarks"], **form.heading())
         messages.success(request, f"Recorded: link {link.code} lifted.")
         return link.get_absolute_url()
 
-    address = stored_address(form, act)
-    return redirect(address) if address else _show(request, "lift", link, form, {})
+    return _answer(request, "lift", link, form, act)
 
 
 @needs(Permission.JOIN_WIRE)
 def ring(request: HttpRequest, code: str) -> HttpResponse:
     """Record that a wire was rung out."""
     link = load_link(code)
-    form = RingOutForm(sent(request), me=me_of(request), replaces=to_be_corrected(request, RingOut, link))
+    form = RingOutForm(posted(request), me=who(request), replaces=to_be_corrected(request, RingOut, interconnect=link))
 
     def act() -> str:
         names = ("resistance_ohm", "to_chassis_ohm", "both_labels_read", "test_v", "remarks")
@@ -74,14 +72,13 @@ def ring(request: HttpRequest, code: str) -> HttpResponse:
         messages.success(request, said)
         return link.get_absolute_url()
 
-    address = stored_address(form, act)
     rule = {"through_ohm": THROUGH_UP_TO_OHM, "short_ohm": SHORT_BELOW_OHM, "joined": is_joined(link, timezone.now())}
-    return redirect(address) if address else _show(request, "ring_out", link, form, rule)
+    return _answer(request, "ring_out", link, form, act, **rule)
 
 
-def _show(request: HttpRequest, page: str, link: Interconnect, form: Any, more: dict[str, Any]) -> HttpResponse:
-    context = {"link": link, "form": form, "replaces": form.replaces, "empty_slots": empty_slots(link), **more}
-    return show(request, f"proving/{page}.html", context, status=422 if form.is_bound else 200)
+def _answer(request: HttpRequest, page: str, link: Interconnect, form: Any, act: Act, **more: object) -> HttpResponse:
+    context = {"link": link, "replaces": form.replaces, "empty_slots": empty_slots(link), **more}
+    return answer_form(request, form, act, f"proving/{page}.html", context)
 
 
 def empty_slots(link: Interconnect) -> list[Slot]:

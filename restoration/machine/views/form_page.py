@@ -1,0 +1,33 @@
+"""The page of a form that has none of its own: a title, a lead, the fields and one button."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+
+from restoration.common.acting import Act, answer_form
+from restoration.common.posts import TokenForm
+
+
+@dataclass(frozen=True)
+class FormPage:
+    """The words around the form."""
+
+    title: str
+    act: str
+    back: str
+    lead: str = ""
+    note: str = ""
+
+
+def answer_on_page(
+    request: HttpRequest,
+    form: TokenForm,
+    act: Act,
+    page: FormPage,
+    *,
+    stored: Callable[[Any], Mapping[str, Any]] | None = None,
+) -> HttpResponse:
+    """Run the act of a form, or show it on the common page with these words around it."""
+    return answer_form(request, form, act, "machine/form.html", {"page": page}, stored=stored)
