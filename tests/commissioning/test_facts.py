@@ -1,5 +1,7 @@
 """What each fact does to the standing of a wire or a chassis, worked out by hand from the rules of doubt."""
 
+from datetime import date
+
 import pytest
 
 from restoration.commissioning.facts import chassis_histories, link_histories
@@ -63,6 +65,20 @@ def test_a_concession_carries_its_reason(link):
     state, reason = standings(link)["signal-checked"]
     assert state == "on concession"
     assert reason.endswith("failed; accepted on concession: overshoot 11 %, harmless here")
+
+
+def test_a_concession_that_ran_out_leaves_the_gate_in_doubt(link):
+    failed = check(link, 1, "failed")
+    Concession.objects.create(
+        signal_check=failed, reason="until the new coil is wound", given_by=pair()[0], until=date(2026, 5, 9)
+    )
+    before = link_histories([link.pk], now=may(9))[link.pk]
+    after = link_histories([link.pk], now=may(10))[link.pk]
+    good, doubted = (all_standings(["signal-checked"], h.evidence, h.changes)[0] for h in (before, after))
+    assert good.state.value == "on concession"
+    assert good.reasons[0].endswith("accepted on concession until 9 May 2026: until the new coil is wound")
+    assert doubted.state.value == "in doubt"
+    assert doubted.reasons[0] == f"The concession on signal check {failed.pk} ran out on 9 May 2026."
 
 
 def test_withdrawing_a_chassis_doubts_ring_out_and_check_but_not_the_joint(link):

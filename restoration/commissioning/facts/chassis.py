@@ -1,8 +1,19 @@
 """The history of chassis: built, received, checked cold, tested on the bench, fitted."""
 
 from collections.abc import Collection
+from datetime import datetime
 
-from restoration.commissioning.facts.history import Histories, day, judged_record, judged_rows, only
+from django.utils import timezone
+
+from restoration.commissioning.facts.history import (
+    CONCESSION,
+    Histories,
+    day,
+    judged_record,
+    judged_rows,
+    only,
+    ran_out,
+)
 from restoration.engineering.standing import Change, Evidence, State
 from restoration.machine.models import Fitting
 from restoration.proving.models import BenchTest, ColdCheck, ReceivingCheck
@@ -18,17 +29,19 @@ BUILT_STATE = {
 REWORK_REOPENS = frozenset({"received", "cold-checked", "bench-tested"})
 
 
-def chassis_histories(ids: Collection[int] | None = None) -> Histories:
+def chassis_histories(ids: Collection[int] | None = None, *, now: datetime | None = None) -> Histories:
     """Gather what is recorded of these chassis (or of all), in a fixed number of queries."""
-    histories = Histories()
+    histories, now = Histories(), now or timezone.now()
     _add_steps(histories, ids)
     for gate, kind, model, more in (
         ("received", "receiving check", ReceivingCheck, ()),
         ("cold-checked", "cold check", ColdCheck, ()),
-        ("bench-tested", "bench test", BenchTest, ("concession__reason",)),
+        ("bench-tested", "bench test", BenchTest, CONCESSION),
     ):
         for row in judged_rows(model, "chassis_id", ids, *more):
-            histories[row["chassis_id"]].evidence.append(judged_record(gate, kind, row))
+            history = histories[row["chassis_id"]]
+            history.evidence.append(judged_record(gate, kind, row))
+            history.changes += ran_out(gate, kind, row, now)
     _add_fittings(histories, ids)
     return histories
 

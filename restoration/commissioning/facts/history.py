@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, time, timedelta
 from typing import Any
 
 from django.db.models import Model, QuerySet
@@ -12,6 +12,7 @@ from django.utils import timezone
 from restoration.engineering.standing import Change, Evidence, State
 from restoration.machine.records import Result
 
+CONCESSION = ("concession__reason", "concession__until")
 RESULTS = {
     Result.PASSED.value: State.PASSED,
     Result.FAILED.value: State.FAILED,
@@ -46,13 +47,26 @@ def only(rows: QuerySet[Any], field_name: str, ids: Collection[int] | None) -> Q
     return rows if ids is None else rows.filter(**{f"{field_name}__in": ids})
 
 
+def ran_out(gate: str, kind: str, row: dict[str, Any], now: datetime) -> list[Change]:
+    """A concession that was given until a day puts its gate in doubt when that day is over."""
+    until = row.get("concession__until")
+    if until is None:
+        return []
+    midnight = datetime.combine(until + timedelta(days=1), time.min)
+    at = timezone.make_aware(midnight)
+    what = f"The concession on {kind} {row['pk']} ran out on {until.day} {until:%b %Y}."
+    return [Change(frozenset({gate}), at, what)] if at <= now else []
+
+
 def judged_record(gate: str, kind: str, row: dict[str, Any]) -> Evidence:
     """Turn a record with a worked-out result, and perhaps a concession, into evidence."""
     state, said = RESULTS[row["result"]], f"{kind.capitalize()} {row['pk']} by {row['done_by__display_name']}"
     said = f"{said} on {day(row['done_at'])}: {row['result']}."
     if row.get("concession__reason"):
         state = State.ON_CONCESSION
-        said = f"{said[:-1]}; accepted on concession: {row['concession__reason']}"
+        until = row.get("concession__until")
+        limit = f" until {until.day} {until:%b %Y}" if until else ""
+        said = f"{said[:-1]}; accepted on concession{limit}: {row['concession__reason']}"
     replaces = f"{kind} {row['replaces_id']}" if row["replaces_id"] else ""
     return Evidence(gate, row["done_at"], f"{kind} {row['pk']}", state, said, replaces, row["pk"])
 

@@ -2,8 +2,19 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable
+from datetime import datetime
 
-from restoration.commissioning.facts.history import Histories, day, judged_record, judged_rows, only
+from django.utils import timezone
+
+from restoration.commissioning.facts.history import (
+    CONCESSION,
+    Histories,
+    day,
+    judged_record,
+    judged_rows,
+    only,
+    ran_out,
+)
 from restoration.engineering.standing import Change, Evidence, State
 from restoration.faults.models import Fault, Reopening
 from restoration.machine.models import Fitting, Interconnect, WiringChange
@@ -15,9 +26,9 @@ WHOLE_WIRE = AFTER_THE_JOINT | {"joined"}
 SIGNAL = frozenset({"signal-checked"})
 
 
-def link_histories(ids: Collection[int] | None = None) -> Histories:
+def link_histories(ids: Collection[int] | None = None, *, now: datetime | None = None) -> Histories:
     """Gather what is recorded of these interconnects (or of all), in a fixed number of queries."""
-    histories = Histories()
+    histories, now = Histories(), now or timezone.now()
     links = list(
         only(Interconnect.objects.all(), "pk", ids)
         .values_list("pk", "source_id", "source__slot_id", "load__slot_id")
@@ -31,9 +42,11 @@ def link_histories(ids: Collection[int] | None = None) -> Histories:
             at_slot[slot].append(pk)
     whole = ids is None
     _add_joinings(histories, on_source, whole)
-    for row in judged_rows(RingOut, "interconnect_id", ids, "concession__reason"):
-        histories[row["interconnect_id"]].evidence.append(judged_record("rung out", "ring-out", row))
-    _add_signal_checks(histories, on_source, whole)
+    for row in judged_rows(RingOut, "interconnect_id", ids, *CONCESSION):
+        history = histories[row["interconnect_id"]]
+        history.evidence.append(judged_record("rung out", "ring-out", row))
+        history.changes += ran_out("rung out", "ring-out", row, now)
+    _add_signal_checks(histories, on_source, whole, now)
     _add_fittings(histories, at_slot, whole)
     _add_wiring_changes(histories, ids)
     _add_faults(histories, ids)
@@ -74,7 +87,7 @@ def _add_joinings(histories: Histories, on_source: dict[int, list[int]], whole: 
             _doubt(histories, others, Change(SIGNAL, at, word))
 
 
-def _add_signal_checks(histories: Histories, on_source: dict[int, list[int]], whole: bool) -> None:
+def _add_signal_checks(histories: Histories, on_source: dict[int, list[int]], whole: bool, now: datetime) -> None:
     wanted = {pk for links in on_source.values() for pk in links}
     checks = only(SignalCheck.objects.all(), "interconnect__source_id", None if whole else on_source.keys())
     rows = checks.values(
@@ -87,12 +100,13 @@ def _add_signal_checks(histories: Histories, on_source: dict[int, list[int]], wh
         "result",
         "replaces_id",
         "parts_changed",
-        "concession__reason",
+        *CONCESSION,
     )
     for row in rows.order_by():
         pk = row["interconnect_id"]
         if pk in wanted:
             histories[pk].evidence.append(judged_record("signal-checked", "signal check", row))
+            histories[pk].changes += ran_out("signal-checked", "signal check", row, now)
         if row["parts_changed"]:
             others = [other for other in on_source[row["interconnect__source_id"]] if other != pk]
             what = f"Parts changed at link {row['interconnect__code']} on the same source on {day(row['done_at'])}"
