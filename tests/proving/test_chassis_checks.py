@@ -167,7 +167,8 @@ def test_a_record_of_another_chassis_is_not_corrected(handed_over, design, teste
     other = make_chassis("SR-15", design=design)
     said = refused(receive, chassis=other, tester=tester, replaces=wrong, replaces_why="Mixed up.")
     assert said == (
-        f"Receiving check {wrong.pk} of chassis SR-14 is of another chassis, and cannot be corrected by one of this."
+        f"Receiving check {wrong.pk} of chassis SR-14 is a record of another chassis, "
+        "and cannot be corrected by one of this."
     )
 
 

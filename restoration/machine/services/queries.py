@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from django.db import transaction
-from django.utils import timezone
 
+from restoration.common.moments import moment_of
 from restoration.logbook.services import write_line
 from restoration.machine.models import Query
 from restoration.machine.services.saving import checked, refuse, stored, who
@@ -33,7 +33,7 @@ def answer_query(*, query: Query, answer: str, by: Person, at: datetime | None =
     row = Query.objects.select_for_update().get(pk=query.pk)
     if row.answered_at:
         raise refuse(f"{row.answered_by} answered this query already: {row.answer}")
-    row.answer, row.answered_by, row.answered_at = answer, by, at or timezone.now()
+    row.answer, row.answered_by, row.answered_at = answer, by, moment_of(at)
     checked(row).save(update_fields=["answer", "answered_by", "answered_at"])
     _line("query answered", f"{by} answered query {row.pk}: {answer}", row, by)
     return row

@@ -18,13 +18,13 @@ from restoration.proving.measuring import RESULTS, Setting, readings_by_hand
 from restoration.proving.models import BenchReading, BenchTest, ColdCheck, Instrument
 from restoration.proving.quantities import judges
 from restoration.proving.services.chassis_records import (
-    head_chassis_record,
     held,
     issue_letter,
     steps_of,
     why_unbuilt,
-    write_record_line,
+    write_chassis_line,
 )
+from restoration.proving.services.headings import head_record
 from restoration.workshop.models import Step, StepKind
 
 TESTED_BY_TWO = "A bench test puts HT on, so it is made by two; say who the second person was."
@@ -74,8 +74,8 @@ def test_on_bench(
     told = BenchConditions(**conditions)
     with transaction.atomic():
         chassis = held(chassis)
-        heading = head_chassis_record(
-            chassis=chassis,
+        heading = head_record(
+            chassis,
             done_by=done_by,
             second_person=second_person,
             entered_by=entered_by,
@@ -101,7 +101,7 @@ def test_on_bench(
         for row in rows:
             row.test = test
         BenchReading.objects.bulk_create(rows)
-        write_record_line(test, heading, "bench test", _sentence(test, rows))
+        write_chassis_line(test, heading, "bench test", _sentence(test, rows))
     return test
 
 

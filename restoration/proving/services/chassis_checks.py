@@ -11,14 +11,13 @@ from restoration.machine.records import Place, Result
 from restoration.people.models import Person
 from restoration.proving.models import ColdCheck, ReceivingCheck
 from restoration.proving.services.chassis_records import (
-    head_chassis_record,
     held,
     issue_letter,
     steps_of,
     why_unbuilt,
-    write_record_line,
+    write_chassis_line,
 )
-from restoration.proving.services.headings import Heading
+from restoration.proving.services.headings import Heading, head_record
 from restoration.proving.wording import ohms
 from restoration.workshop.models import StepKind
 from restoration.workshop.order import stage_of, why_not
@@ -49,8 +48,8 @@ def receive_chassis(
     Without a result given, it passes if its papers are complete and nothing was damaged.
     """
     chassis = held(chassis)
-    heading = head_chassis_record(
-        chassis=chassis,
+    heading = head_record(
+        chassis,
         done_by=done_by,
         second_person=second_person,
         entered_by=entered_by,
@@ -73,7 +72,7 @@ def receive_chassis(
         **heading.fields(),
     )
     _move_on_site(record)
-    write_record_line(record, heading, "chassis received", _received_sentence(record))
+    write_chassis_line(record, heading, "chassis received", _received_sentence(record))
     return record
 
 
@@ -155,8 +154,8 @@ def check_cold(
 ) -> ColdCheck:
     """Look a built chassis over with no power on it; any no, any short and any fault seen fails it."""
     chassis = held(chassis)
-    heading = head_chassis_record(
-        chassis=chassis,
+    heading = head_record(
+        chassis,
         done_by=done_by,
         second_person=second_person,
         entered_by=entered_by,
@@ -223,4 +222,4 @@ def _write_cold(record: ColdCheck, heading: Heading, fault_seen: str) -> None:
         f"{record.done_by} checked chassis {record.chassis.serial} cold, seen by {record.second_person}: "
         f"{', '.join(said)}. Result: {record.result}."
     )
-    write_record_line(record, heading, "cold check", sentence)
+    write_chassis_line(record, heading, "cold check", sentence)

@@ -6,13 +6,15 @@ from typing import Any
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
+from django.utils.text import capfirst
 
-from restoration.common.moments import refuse_future
+from restoration.common.moments import moment_of
 from restoration.logbook.services import write_line
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.records import Result
 from restoration.people.models import Person
 from restoration.proving.models import BenchTest, Concession, RingOut, SignalCheck
+from restoration.proving.services.headings import named
 
 Conceded = BenchTest | RingOut | SignalCheck
 FIELD_OF: dict[type[Any], str] = {BenchTest: "bench_test", RingOut: "ring_out", SignalCheck: "signal_check"}
@@ -24,8 +26,7 @@ def give_concession(
     *, record: Conceded, reason: str, by: Person, until: date | None = None, at: datetime | None = None
 ) -> Concession:
     """Accept a record whose figures are outside, or too close to, their limits; until a day, or for good."""
-    moment = at or timezone.now()
-    refuse_future(moment)
+    moment = moment_of(at)
     if not reason.strip():
         raise ValidationError({"reason": WHY_NEEDED})
     if until is not None and until < timezone.localdate(moment):
@@ -43,7 +44,7 @@ def give_concession(
 
 def why_no_concession(record: Conceded) -> str:
     """Say why no concession can be given on a record; nothing where it can."""
-    name = str(record)[:1].upper() + str(record)[1:]
+    name = capfirst(str(record))
     later = type(record).objects.filter(replaces=record).first()
     if later is not None:
         return f"{name} was corrected by record {later.pk}; look at that one."
@@ -58,9 +59,7 @@ def why_no_concession(record: Conceded) -> str:
 
 def _write(concession: Concession, record: Conceded) -> None:
     """Write the line, and tell of new facts on whatever the record is about."""
-    kind, code = (
-        ("chassis", record.chassis.serial) if isinstance(record, BenchTest) else ("link", record.interconnect.code)
-    )
+    kind, code = named(record.chassis if isinstance(record, BenchTest) else record.interconnect)
     until = f" until {concession.until:%d %b %Y}" if concession.until else ""
     write_line(
         act="concession given",

@@ -1,15 +1,18 @@
-"""What every record of a link shares when it is stored: its moment, its pair, and what it corrects."""
+"""What every record shares when it is stored: its moment, its pair, what it corrects, and its line in the log book."""
 
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.utils import timezone
+from django.utils.text import capfirst
 
-from restoration.common.moments import refuse_future
-from restoration.machine.models import Interconnect
+from restoration.common.moments import moment_of
+from restoration.logbook.services import write_line
+from restoration.machine.models import Chassis, Interconnect
 from restoration.people.models import Person
+
+Subject = Chassis | Interconnect
 
 
 @dataclass(frozen=True)
@@ -46,8 +49,8 @@ class Heading:
 
 
 def head_record(
+    about: Subject,
     *,
-    interconnect: Interconnect,
     done_by: Person,
     second_person: Person | None,
     entered_by: Person,
@@ -57,23 +60,47 @@ def head_record(
     second_needed: str = "",
 ) -> Heading:
     """Check the heading of a record; `second_needed` is the sentence said where a second person is missing."""
-    moment = at or timezone.now()
-    refuse_future(moment)
+    moment = moment_of(at)
     if second_needed and second_person is None:
         raise ValidationError({"second_person": second_needed})
     if second_person is not None and second_person == done_by:
         sentence = f"The second person must be another than the doer, and both are {done_by}."
         raise ValidationError({"second_person": sentence})
     if replaces is not None:
-        _refuse_correction(replaces, interconnect, replaces_why)
+        _refuse_correction(replaces, about, replaces_why)
     return Heading(done_by, second_person, entered_by, moment, replaces, replaces_why.strip())
 
 
-def _refuse_correction(replaces: Any, interconnect: Interconnect, why: str) -> None:
+def _refuse_correction(replaces: Any, about: Subject, why: str) -> None:
     if not why.strip():
         raise ValidationError({"replaces_why": "A correction says why the earlier record was wrong."})
-    if replaces.interconnect_id != interconnect.pk:
-        raise ValidationError(f"{replaces} is a record of another link, and cannot be corrected by one of this.")
+    name = capfirst(str(replaces))
+    theirs = replaces.chassis if isinstance(about, Chassis) else replaces.interconnect
+    if theirs != about:
+        noun = named(about)[0]
+        raise ValidationError(f"{name} is a record of another {noun}, and cannot be corrected by one of this.")
     later = type(replaces).objects.filter(replaces=replaces).first()
     if later is not None:
-        raise ValidationError(f"{replaces} was corrected already, by record {later.pk}; correct that one.")
+        raise ValidationError(f"{name} was corrected already, by record {later.pk}; correct that one.")
+
+
+def named(about: Subject) -> tuple[str, str]:
+    """What the subject of a record is called, and the code painted on it."""
+    return ("chassis", about.serial) if isinstance(about, Chassis) else ("link", about.code)
+
+
+def write_record_line(
+    record: Any, about: Subject, heading: Heading, *, act: str, sentence: str, **details: object
+) -> None:
+    """Write the line of a record in the log book; must stand in the transaction that stores it."""
+    kind, code = named(about)
+    write_line(
+        act=act,
+        sentence=sentence + heading.correction(),
+        by=heading.entered_by,
+        told_by=heading.told_by(),
+        subject_kind=kind,
+        subject_code=code,
+        happened_at=heading.at,
+        details={"record": record.pk, **details},
+    )

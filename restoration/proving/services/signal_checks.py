@@ -9,7 +9,6 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 
 from restoration.engineering.check_result import Outcome
-from restoration.logbook.services import write_line
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Interconnect, SignalLimit
 from restoration.machine.models.limits import Quantity
@@ -30,7 +29,7 @@ from restoration.proving.measuring import (
 from restoration.proving.models import Instrument, SignalCheck, SignalReading
 from restoration.proving.models.signal_checks import End, Stage
 from restoration.proving.quantities import MANNERS, words
-from restoration.proving.services.headings import Heading, head_record
+from restoration.proving.services.headings import Heading, head_record, write_record_line
 
 PAIR_NEEDED = "A signal check on a live rack is made by two; say who the second person was."
 LOAD_NEEDED = "Give the load end, as found or as left: a capture, or at least one figure."
@@ -104,7 +103,7 @@ def record_signal_check(
     here. Captures are read and measured before the transaction begins.
     """
     heading = head_record(
-        interconnect=interconnect,
+        interconnect,
         done_by=done_by,
         second_person=second_person,
         entered_by=entered_by,
@@ -202,16 +201,9 @@ def _store(
 
 def _write(check: SignalCheck, outcome: Outcome, heading: Heading) -> None:
     why = f" {outcome.reasons[0]}" if outcome.reasons else ""
-    write_line(
-        act="signal check",
-        sentence=(
-            f"{check.done_by} and {check.second_person} checked the signal of link {check.interconnect.code}. "
-            f"Result: {check.result}.{why}" + heading.correction()
-        ),
-        by=heading.entered_by,
-        told_by=heading.told_by(),
-        subject_kind="link",
-        subject_code=check.interconnect.code,
-        happened_at=heading.at,
-        details={"record": check.pk, "result": str(check.result), "reasons": list(outcome.reasons)},
+    sentence = (
+        f"{check.done_by} and {check.second_person} checked the signal of link {check.interconnect.code}. "
+        f"Result: {check.result}.{why}"
     )
+    details = {"result": str(check.result), "reasons": list(outcome.reasons)}
+    write_record_line(check, check.interconnect, heading, act="signal check", sentence=sentence, **details)

@@ -6,14 +6,13 @@ from datetime import datetime
 from django.core.exceptions import ValidationError
 from django.db import transaction
 
-from restoration.logbook.services import write_line
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Interconnect
 from restoration.machine.records import Result
 from restoration.people.models import Person
 from restoration.proving.models import Joining, RingOut
 from restoration.proving.models.wire_checks import JoiningKind
-from restoration.proving.services.headings import Heading, head_record
+from restoration.proving.services.headings import Heading, head_record, write_record_line
 from restoration.proving.wording import ohms
 
 THROUGH_UP_TO_OHM = 5.0  # common practice, no source: metres of wire, two joints and the leads of the meter
@@ -36,7 +35,7 @@ def join_wire(
 ) -> Joining:
     """Record that both ends of a wire were joined, or made again, and that both joints were viewed."""
     heading = head_record(
-        interconnect=interconnect,
+        interconnect,
         done_by=done_by,
         second_person=second_person,
         entered_by=entered_by,
@@ -63,7 +62,7 @@ def lift_wire(
 ) -> Joining:
     """Record that an end of a wire was opened on purpose, and why."""
     heading = head_record(
-        interconnect=interconnect,
+        interconnect,
         done_by=done_by,
         second_person=second_person,
         entered_by=entered_by,
@@ -100,7 +99,7 @@ def ring_out(
 ) -> RingOut:
     """Record a wire proved end to end with no power, and work out whether it passed."""
     heading = head_record(
-        interconnect=interconnect,
+        interconnect,
         done_by=done_by,
         second_person=second_person,
         entered_by=entered_by,
@@ -195,16 +194,8 @@ def _store_joining(interconnect: Interconnect, kind: JoiningKind, heading: Headi
     record: Joining = Joining.objects.create(
         interconnect=interconnect, kind=kind, remarks=remarks.strip(), **heading.fields()
     )
-    write_line(
-        act=f"wire {kind}",
-        sentence=_joining_sentence(record) + heading.correction(),
-        by=heading.entered_by,
-        told_by=heading.told_by(),
-        subject_kind="link",
-        subject_code=interconnect.code,
-        happened_at=heading.at,
-        details={"record": record.pk, "kind": str(kind)},
-    )
+    sentence = _joining_sentence(record)
+    write_record_line(record, interconnect, heading, act=f"wire {kind}", sentence=sentence, kind=str(kind))
     tell_facts_changed(interconnects=Interconnect.objects.with_same_source(interconnect).values_list("pk", flat=True))
     return record
 
@@ -222,17 +213,10 @@ def _joining_sentence(record: Joining) -> str:
 
 
 def _write_ring_out(record: RingOut, heading: Heading) -> None:
-    chassis = ohms(record.to_chassis_ohm)
-    write_line(
-        act="ring out",
-        sentence=(
-            f"{record.done_by} rang out link {record.interconnect.code}: {ohms(record.resistance_ohm)} end to end, "
-            f"{chassis} to the chassis, labels read at both ends. Result: {record.result}." + heading.correction()
-        ),
-        by=heading.entered_by,
-        told_by=heading.told_by(),
-        subject_kind="link",
-        subject_code=record.interconnect.code,
-        happened_at=heading.at,
-        details={"record": record.pk, "result": str(record.result), "end_to_end": ohms(record.resistance_ohm)},
+    through = ohms(record.resistance_ohm)
+    sentence = (
+        f"{record.done_by} rang out link {record.interconnect.code}: {through} end to end, "
+        f"{ohms(record.to_chassis_ohm)} to the chassis, labels read at both ends. Result: {record.result}."
     )
+    details = {"result": str(record.result), "end_to_end": through}
+    write_record_line(record, record.interconnect, heading, act="ring out", sentence=sentence, **details)

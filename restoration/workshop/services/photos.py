@@ -5,10 +5,9 @@ from typing import IO
 
 from django.core.files.base import ContentFile
 from django.db import transaction
-from django.utils import timezone
 
 from restoration.common.images import CleanPhoto, clean_photo
-from restoration.common.moments import refuse_future
+from restoration.common.moments import moment_of
 from restoration.logbook.services import write_line
 from restoration.machine.models import Chassis
 from restoration.people.models import Person
@@ -20,8 +19,7 @@ def add_photo(
 ) -> Photo:
     """Keep a photograph of a chassis, made again from its pixels before anything is stored."""
     clean = file if isinstance(file, CleanPhoto) else clean_photo(file)
-    moment = at or timezone.now()
-    refuse_future(moment)
+    moment = moment_of(at)
     photo = Photo(
         chassis=chassis,
         width=clean.width,
