@@ -229,10 +229,8 @@ def test_a_correction_takes_the_place_of_one_record_and_says_why(joined, link, t
     assert Entry.objects.last().sentence.endswith(f"This takes the place of {wrong}, because: A point was left out.")
     with pytest.raises(ValidationError) as refusal:
         rung(link, tester, replaces=wrong, replaces_why="once more")
-    assert (
-        said(refusal)
-        == f"Ring-out {wrong.pk} of link 214 was corrected already, by record {right.pk}; correct that one."
-    )
+    again = f"Ring-out {wrong.pk} of {link} was corrected already, by record {right.pk}; correct that one."
+    assert said(refusal) == again
     with pytest.raises(ValidationError) as refusal:
         rung(link, tester, replaces=right)
     assert said(refusal) == "A correction says why the earlier record was wrong."
