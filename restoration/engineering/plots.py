@@ -10,29 +10,31 @@ import numpy as np
 from numpy.typing import NDArray
 
 from restoration.engineering.captures.record import Samples, Trace
+from restoration.engineering.figures import PREFIXES, power_for
 
-_PREFIXES = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G", 12: "T"}
+_DUST = 1e-18  # a thousandth of the least prefix: what arithmetic leaves behind, and nothing that was measured
 _STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
 def format_si(value: float | None, unit: str, digits: int = 3) -> str:
     """A value for people: significant digits, a prefix of thousands, a no-break space, the unit.
 
-    A value that is None or not finite is "not known". A part of something (no unit) is given as it is.
+    A value that is None or not finite is "not known"; one below a thousandth of the least prefix (f) is nothing.
+    A part of something (no unit) is given as it is.
 
     >>> format_si(2.4149e-6, "s"), format_si(31.0, "V"), format_si(999.96, "Hz"), format_si(None, "s")
     ('2.41\\xa0µs', '31.0\\xa0V', '1.00\\xa0kHz', 'not known')
     """
     if value is None or not math.isfinite(value):
         return "not known"
-    if value == 0 or not unit:
-        return f"{value:.{digits}g}\u00a0{unit}".rstrip("\u00a0")
-    rounded = float(f"{value:.{digits - 1}e}")
-    power = 3 * math.floor(math.log10(abs(rounded)) / 3 + 1e-12)
-    power = min(max(power, min(_PREFIXES)), max(_PREFIXES))
-    mantissa = rounded / 10.0**power
+    if not unit:
+        return f"{value:.{digits}g}"
+    if abs(value) < _DUST:
+        return f"0\u00a0{unit}"
+    power = power_for(value, digits)
+    mantissa = float(f"{value:.{digits - 1}e}") / 10.0**power
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(mantissa)) + 1e-12))
-    return f"{mantissa:.{min(decimals, 12)}f}\u00a0{_PREFIXES[power]}{unit}"
+    return f"{mantissa:.{min(decimals, 12)}f}\u00a0{PREFIXES[power]}{unit}"
 
 
 def format_part(value: float | None) -> str:

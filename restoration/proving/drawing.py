@@ -5,10 +5,10 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from restoration.engineering.captures import Trace
+from restoration.engineering.figures import PREFIXES, power_for
 from restoration.engineering.plots import Frame, curve, frame_for, level_band, nice_ticks, thinned
 from restoration.machine.models.limits import LimitRow, Quantity
 from restoration.proving.quantities import judges, limit_reads
-from restoration.proving.wording import PREFIXES
 
 BOX = 1000.0
 BUCKETS = 700
@@ -100,10 +100,9 @@ def _time_axis(frame: Frame, is_timed: bool) -> dict[str, Any]:
 
 
 def _axis(name: str, unit: str, least: float, most: float, place: Any) -> dict[str, Any]:
-    reach = max(abs(least), abs(most))
-    size, prefix = next(((size, prefix) for size, prefix in PREFIXES if reach >= size), (1.0, ""))
-    ticks = [_tick(place(value), f"{value / size:.6g}") for value in nice_ticks(least, most)]
-    return {"name": name, "unit": f"{prefix}{unit}", "ticks": ticks}
+    power = power_for(max(abs(least), abs(most)))
+    ticks = [_tick(place(value), f"{value / 10.0**power:.6g}") for value in nice_ticks(least, most)]
+    return {"name": name, "unit": f"{PREFIXES[power]}{unit}", "ticks": ticks}
 
 
 def _tick(at: float, label: str) -> dict[str, Any]:

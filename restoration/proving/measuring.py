@@ -9,11 +9,12 @@ from restoration.engineering.check_result import JudgedFigure, Outcome, check_ou
 from restoration.engineering.limits import Limit, Verdict, figure, judge
 from restoration.engineering.limits import Quantity as Measured
 from restoration.engineering.pulses import Accuracy, PulseMeasurement, measure, measure_delay
+from restoration.machine.figures import UNITS
 from restoration.machine.models.limits import LimitRow, Quantity
 from restoration.machine.records import Result
 from restoration.proving.models import Instrument, SignalReading
 from restoration.proving.models.signal_checks import End, Stage
-from restoration.proving.quantities import MANNERS, judges, limit_reads, order_of, reads, words
+from restoration.proving.quantities import judges, limit_reads, order_of, reads, words
 
 GAIN_ACCURACY = 0.03  # of the reading, where no instrument is named: common practice, no source
 TIME_BASE_ACCURACY = 1e-4  # of the reading: common practice for a crystal, no source
@@ -125,7 +126,7 @@ def readings_by_hand(figures: Mapping[str, float], setting: Setting) -> list[Rea
 
 
 def _by_hand(quantity: str, value: float, setting: Setting) -> Reading:
-    unit = MANNERS[quantity].unit
+    unit = UNITS[quantity].symbol
     if unit == "V":
         value = value * setting.probe_scale
         return Reading(quantity, value, abs(value) * setting.gain_accuracy)

@@ -1,42 +1,30 @@
 """The quantities of a signal as people read and write them: unit, words, figures, limits."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from restoration.engineering.figures import plain_number
+from restoration.machine.figures import UNITS
 from restoration.machine.models.limits import LimitRow, Quantity
-from restoration.proving.figures import PREFIXES
 from restoration.proving.wording import scaled, significant
 
 Q = Quantity
 
 
-@dataclass(frozen=True)
-class Manner:
-    """How a quantity is typed: its kind of unit, and the prefix meant where none is written."""
+ORDER = (
+    Q.AMPLITUDE,
+    Q.PULSE_DURATION,
+    Q.RISE_TIME,
+    Q.FALL_TIME,
+    Q.OVERSHOOT,
+    Q.UNDERSHOOT,
+    Q.PRESHOOT,
+    Q.LOW_LEVEL,
+    Q.HIGH_LEVEL,
+    Q.DELAY,
+    Q.DC_LEVEL,
+)
+"""The quantities as they are read off a trace, one after the other."""
 
-    unit: str
-    bare: str = ""
-
-    @property
-    def label(self) -> str:
-        """The unit as it stands beside the name of the field."""
-        return {"V": "V", "s": f"{self.bare}s", "fraction": "%"}[self.unit]
-
-
-VOLTS, MICRO, NANO, PART = Manner("V"), Manner("s", "µ"), Manner("s", "n"), Manner("fraction")
-MANNERS: dict[str, Manner] = {
-    Q.AMPLITUDE: VOLTS,
-    Q.PULSE_DURATION: MICRO,
-    Q.RISE_TIME: NANO,
-    Q.FALL_TIME: NANO,
-    Q.OVERSHOOT: PART,
-    Q.UNDERSHOOT: PART,
-    Q.PRESHOOT: PART,
-    Q.LOW_LEVEL: VOLTS,
-    Q.HIGH_LEVEL: VOLTS,
-    Q.DELAY: NANO,
-    Q.DC_LEVEL: VOLTS,
-}
 USUAL = (Q.AMPLITUDE, Q.PULSE_DURATION, Q.RISE_TIME, Q.FALL_TIME, Q.OVERSHOOT)
 WORDS = {Q.RISE_TIME: "rise", Q.FALL_TIME: "fall"}
 
@@ -58,8 +46,8 @@ def reads(
     """
     if value is None:
         return "–" if at_most is None else f"at most {reads(quantity, at_most)}"
-    unit = MANNERS[quantity].unit
-    if unit == "fraction":
+    unit = UNITS[quantity].symbol
+    if unit == "%":
         doubted = f" ± {significant(doubt * 100, 2)}" if doubt else ""
         return f"{significant(value * 100, digits)}{doubted} %"
     return scaled(value, unit, digits, doubt)
@@ -71,9 +59,7 @@ def as_typed(quantity: str, value: float) -> str:
     >>> as_typed("pulse_duration", 2.4e-6), as_typed("overshoot", 0.06)
     ('2.4', '6')
     """
-    manner = MANNERS[quantity]
-    scale = 0.01 if manner.unit == "fraction" else PREFIXES[manner.bare]
-    return f"{value / scale:.6g}"
+    return plain_number(value, UNITS[quantity])
 
 
 def limit_reads(row: LimitRow) -> str:
@@ -97,4 +83,4 @@ def judges(row: LimitRow) -> bool:
 def order_of(quantities: Iterable[str]) -> list[str]:
     """Put quantities in the order in which they are read off a trace."""
     given = set(quantities)
-    return [str(quantity) for quantity in MANNERS if quantity in given]
+    return [str(quantity) for quantity in ORDER if quantity in given]

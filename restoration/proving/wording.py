@@ -2,7 +2,7 @@
 
 import math
 
-PREFIXES = ((1e9, "G"), (1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"), (1e-12, "p"))
+from restoration.engineering.figures import PREFIXES, power_for
 
 
 def ohms(value: float | None) -> str:
@@ -24,11 +24,11 @@ def scaled(value: float, unit: str, digits: int = 3, doubt: float | None = None)
     >>> scaled(31.0, "V", doubt=0.93), scaled(930.0, "V", 2), scaled(-3.04e-7, "s")
     ('31 ± 0.93 V', '930 V', '−304 ns')
     """
-    size, prefix = next(((size, prefix) for size, prefix in PREFIXES if abs(value) >= size * 0.9995), (1.0, ""))
-    number = significant(value / size, digits)
+    power = power_for(value, digits)
+    number = significant(value / 10.0**power, digits)
     if doubt:
-        number = f"{number} ± {significant(doubt / size, 2)}"
-    return f"{number} {prefix}{unit}"
+        number = f"{number} ± {significant(doubt / 10.0**power, 2)}"
+    return f"{number} {PREFIXES[power]}{unit}"
 
 
 def significant(value: float, digits: int) -> str:

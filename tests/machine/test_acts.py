@@ -159,7 +159,7 @@ def test_a_limit_that_says_nonsense_leaves_the_others_alone(site_lead: Person, a
     assert upside_down.status_code == 422
     assert "The least value of a limit cannot be above its most." in upside_down.content.decode()
     odd = client.post(address, {"rise_time_most": "fast"})
-    assert "“fast” is not a figure that can be stored here" in odd.content.decode()
+    assert "“fast” was given, and this is a time" in odd.content.decode()
     assert signal.limits.get().least == 15
 
 
@@ -190,7 +190,7 @@ def test_bench_figures_are_set_with_their_load(piece: SimpleNamespace, site_lead
     [
         ([{"place": "output", "quantity": "amplitude"}], "A figure needs at least one of least, nominal and most."),
         ([{"place": "", "quantity": "amplitude", "least": "3"}], "Say where on the chassis this figure is read."),
-        ([{"place": "output", "quantity": "delay", "most": "soon"}], "“soon” is not a figure that can be stored here"),
+        ([{"place": "output", "quantity": "delay", "most": "soon"}], "“soon” was given, and this is a time"),
         ([{"place": "output", "quantity": "delay", "most": "1"}] * 2,
          "These places have the same figure twice: output."),
         ([{"place": "output", "quantity": "delay", "least": "2", "most": "1"}],

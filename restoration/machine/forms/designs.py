@@ -7,7 +7,8 @@ from django.forms import BaseFormSet, formset_factory
 from django.utils import timezone
 
 from restoration.common.posts import TokenForm
-from restoration.machine.figures import OHMS, PICOFARADS, UNITS, with_unit
+from restoration.engineering.figures import OHMS, PICOFARADS, with_unit
+from restoration.machine.figures import UNITS
 from restoration.machine.forms.fields import CodeField, FigureField
 from restoration.machine.models import BenchPoint, Design
 from restoration.machine.models.limits import Quantity

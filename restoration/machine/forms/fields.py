@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from restoration.machine.figures import Unit, plain_number, read_figure
+from restoration.engineering.figures import Unit, plain_number, read_figure
 
 UNPRINTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
 

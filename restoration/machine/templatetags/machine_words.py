@@ -2,8 +2,9 @@
 
 from django import template
 
+from restoration.engineering.figures import OHMS, PICOFARADS, with_unit
 from restoration.engineering.wire_list.links import LinkChange
-from restoration.machine.figures import OHMS, PICOFARADS, limit_in_words, with_unit
+from restoration.machine.figures import limit_in_words
 from restoration.machine.models import BenchPoint
 from restoration.machine.models.limits import LimitRow
 

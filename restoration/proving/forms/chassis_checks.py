@@ -6,12 +6,14 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 
+from restoration.engineering.figures import OHMS_READ, VOLTS
+from restoration.machine.figures import UNITS
 from restoration.machine.models import BenchPoint
 from restoration.machine.records import Place, Result
 from restoration.proving.forms.fields import FigureField
 from restoration.proving.forms.wire_checks import LinkRecordForm
 from restoration.proving.models import BenchTest, Instrument
-from restoration.proving.quantities import MANNERS, limit_reads, reads, words
+from restoration.proving.quantities import limit_reads, reads, words
 from restoration.proving.services import BenchFigure
 from restoration.proving.wording import load_in_words, ohms
 
@@ -98,8 +100,12 @@ class ColdCheckForm(ChassisRecordForm):
     joints_good = YesOrNo(
         label="Are all joints good?", error_messages={"required": "Say whether all joints are good: yes or no."}
     )
-    ht_to_chassis_ohm = FigureField("ohm", label="HT to chassis, Ω", help_text="Such as 2M2 or 470k; OL for no path.")
-    heater_to_chassis_ohm = FigureField("ohm", label="Heaters to chassis, Ω", help_text="Such as 10M; OL for no path.")
+    ht_to_chassis_ohm = FigureField(
+        OHMS_READ, label="HT to chassis, Ω", help_text="Such as 2M2 or 470k; OL for no path."
+    )
+    heater_to_chassis_ohm = FigureField(
+        OHMS_READ, label="Heaters to chassis, Ω", help_text="Such as 10M; OL for no path."
+    )
     fault_seen = forms.CharField(
         label="Fault seen",
         required=False,
@@ -143,11 +149,11 @@ class BenchTestForm(ChassisRecordForm):
     second_sentence = "A bench test puts HT on, so it is made by two; say who the second person was."
     kept = ("remarks", "ht_ma", "heater_a", "warm_up_min", "temperature_c")
     instrument = forms.ModelChoiceField(Instrument.objects.all(), required=False, empty_label="not named")
-    ht_v = FigureField("V", label="HT, V")
+    ht_v = FigureField(VOLTS, label="HT, V")
     ht_ma = forms.FloatField(label="HT current, mA", required=False, min_value=0, max_value=1e5)
-    heater_v = FigureField("V", label="Heaters, V")
+    heater_v = FigureField(VOLTS, label="Heaters, V")
     heater_a = forms.FloatField(label="Heater current, A", required=False, min_value=0, max_value=1e3)
-    bias_v = FigureField("V", label="Bias, V")
+    bias_v = FigureField(VOLTS, label="Bias, V")
     temperature_c = forms.FloatField(label="Room, °C", required=False, min_value=-30, max_value=60)
     warm_up_min = forms.FloatField(label="Warm-up, minutes", required=False, min_value=0, max_value=10000)
 
@@ -156,11 +162,10 @@ class BenchTestForm(ChassisRecordForm):
         self.points = list(points)
         earlier = _earlier_figures(self.replaces)
         for point in self.points:
-            manner = MANNERS[point.quantity]
+            unit = UNITS[point.quantity]
             self.fields[_name(point)] = FigureField(
-                manner.unit,
-                bare=manner.bare,
-                label=f"{point.place}, {words(point.quantity)}, {manner.label}",
+                unit,
+                label=f"{point.place}, {words(point.quantity)}, {unit.usual}",
                 help_text=_expected(point),
                 initial=earlier.get((point.place, point.quantity), ""),
             )

@@ -7,6 +7,8 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.forms import BoundField
 
+from restoration.engineering.figures import NANOSECONDS
+from restoration.machine.figures import UNITS
 from restoration.machine.models import SignalLimit
 from restoration.machine.models.limits import Quantity
 from restoration.people.models import Person
@@ -15,7 +17,7 @@ from restoration.proving.forms.fields import FigureField
 from restoration.proving.measuring import EndMeasured, Setting
 from restoration.proving.models import SignalCheck
 from restoration.proving.models.signal_checks import End, Stage
-from restoration.proving.quantities import MANNERS, USUAL, as_typed, judges, limit_reads, order_of
+from restoration.proving.quantities import ORDER, USUAL, as_typed, judges, limit_reads, order_of
 from restoration.proving.services.signal_checks import EndFigures, measure_end
 
 
@@ -32,7 +34,7 @@ class EndForm(forms.Form):
         label="Channel", required=False, max_length=60, help_text="Its name or number, where it is not the first."
     )
     interval_s = FigureField(
-        "s", bare="n", label="Sample interval, ns", above_zero=True, help_text="Only where the file does not say."
+        NANOSECONDS, label="Sample interval, ns", above_zero=True, help_text="Only where the file does not say."
     )
     delay_from = forms.CharField(
         label="Delay counted from channel", required=False, max_length=60, help_text="Another channel of this capture."
@@ -46,7 +48,7 @@ class EndForm(forms.Form):
         self.end, self.stage, self.limits, self.me = end, stage, limits, me
         self.limited = order_of(row.quantity for row in limits if judges(row))
         self.asked_first = self.limited or list(USUAL)
-        self.asked_after = [name for name in MANNERS if name not in self.asked_first and name != Quantity.DC_LEVEL]
+        self.asked_after = [name for name in ORDER if name not in self.asked_first and name != Quantity.DC_LEVEL]
         for quantity in (*self.asked_first, *self.asked_after):
             self.fields[quantity] = self._figure_field(quantity)
         self.held_token = ""
@@ -54,12 +56,12 @@ class EndForm(forms.Form):
         self.channels: list[str] = []
 
     def _figure_field(self, quantity: str) -> FigureField:
-        manner = MANNERS[quantity]
+        unit = UNITS[quantity]
         row = next((row for row in self.limits if row.quantity == quantity), None)
         where = "Limit" if self.end == End.LOAD else "Limit at the load end"
         limit = f"{where}: {limit_reads(row)}." if row else ""
-        label = f"{Quantity(quantity).label}, {manner.label}"
-        return FigureField(manner.unit, bare=manner.bare, label=label[0].upper() + label[1:], help_text=limit)
+        label = f"{Quantity(quantity).label}, {unit.usual}"
+        return FigureField(unit, label=label[0].upper() + label[1:], help_text=limit)
 
     @property
     def title(self) -> str:

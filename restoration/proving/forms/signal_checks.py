@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.forms import BoundField
 
+from restoration.engineering.figures import VOLTS
 from restoration.machine.models import Interconnect, SignalLimit
 from restoration.machine.models.limits import Quantity
 from restoration.people.models import Person
@@ -61,9 +62,9 @@ class SignalCheckForm(LinkRecordForm):
         help_text="Attenuator, terminator, damper: value and place, such as 330 Ω in series at B-05:7.",
         widget=forms.Textarea(attrs={"rows": 2}),
     )
-    ht_v = FigureField("V", label="HT, V")
-    bias_v = FigureField("V", label="Bias, V")
-    heater_v = FigureField("V", label="Heaters, V")
+    ht_v = FigureField(VOLTS, label="HT, V")
+    bias_v = FigureField(VOLTS, label="Bias, V")
+    heater_v = FigureField(VOLTS, label="Heaters, V")
     temperature_c = forms.FloatField(label="Room, °C", required=False, min_value=-30, max_value=60)
     also_running = forms.CharField(label="What else was running", required=False, max_length=200)
     remarks = forms.CharField(label="Remarks", required=False, widget=forms.Textarea(attrs={"rows": 2}))

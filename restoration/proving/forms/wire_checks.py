@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 
+from restoration.engineering.figures import OHMS_READ, VOLTS
 from restoration.people.doers import DoerForm
 from restoration.people.models import Person
 from restoration.proving.forms.fields import FigureField
@@ -91,15 +92,17 @@ class RingOutForm(LinkRecordForm):
         },
     )
     resistance_ohm = FigureField(
-        "ohm",
+        OHMS_READ,
         label="End to end, Ω",
         required=True,
         help_text="Such as 0.4. Write OL if the meter shows no path.",
         error_messages={"required": "Give the resistance from end to end; it is what a ring-out measures."},
     )
-    to_chassis_ohm = FigureField("ohm", label="To the chassis, Ω", help_text="Such as 22M or 1k5, or OL for no path.")
+    to_chassis_ohm = FigureField(
+        OHMS_READ, label="To the chassis, Ω", help_text="Such as 22M or 1k5, or OL for no path."
+    )
     test_v = FigureField(
-        "V", label="Test voltage, V", above_zero=True, help_text="Only if an insulation tester was used."
+        VOLTS, label="Test voltage, V", above_zero=True, help_text="Only if an insulation tester was used."
     )
     remarks = forms.CharField(label="Remarks", required=False, widget=forms.Textarea(attrs={"rows": 2}))
     field_order = ["both_labels_read", "resistance_ohm", "to_chassis_ohm", "done_by", "second_person", "done_at"]

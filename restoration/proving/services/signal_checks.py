@@ -28,7 +28,7 @@ from restoration.proving.measuring import (
 )
 from restoration.proving.models import Instrument, SignalCheck, SignalReading
 from restoration.proving.models.signal_checks import End, Stage
-from restoration.proving.quantities import MANNERS, words
+from restoration.proving.quantities import ORDER, words
 from restoration.proving.services.headings import Heading, head_record, write_record_line
 
 PAIR_NEEDED = "A signal check on a live rack is made by two; say who the second person was."
@@ -144,9 +144,9 @@ def measure_end(given: EndFigures, setting: Setting, limits: Sequence[SignalLimi
 
     Raises CaptureRefused for a file that is no capture, ValueError for a channel that is not in it.
     """
-    unknown = [quantity for quantity in given.figures if quantity not in MANNERS]
+    unknown = [quantity for quantity in given.figures if quantity not in ORDER]
     if unknown:
-        raise ValidationError(f"“{unknown[0]}” is no quantity of a signal; there are: {', '.join(MANNERS)}.")
+        raise ValidationError(f"“{unknown[0]}” is no quantity of a signal; there are: {', '.join(ORDER)}.")
     for quantity, value in given.figures.items():
         if not math.isfinite(value):
             raise ValidationError(f"The {words(quantity)} is given as {value}; it has to be a finite number.")
