@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from restoration.engineering.pulses import PulseMeasurement
+from restoration.proving.management.commands.measure_capture import in_words
 from tests.proving.malformed import MALFORMED
 from tests.proving.scope import capture, two_channels, without_times
 
@@ -69,6 +71,17 @@ def test_people_read_figures_with_units_and_reasons(file, run_command):
     assert re.search(r"amplitude       17\.2\d V ± ", out)
     assert re.search(r"overshoot       4\.\d % ± ", out)
     assert "period          not known. Fewer than two like edges are in the record" in out
+
+
+@pytest.mark.parametrize(
+    ("jitter_s", "doubt_s", "told"),
+    [(4e-22, 1e-9, "under 2.0 ns"), (1.9e-12, 1e-9, "under 2.0 ns"), (2.1e-12, 1e-9, "2.100 ps ± 2.0 ns"),
+     (4e-22, 0.0, "0 s"), (0.0, 1e-9, "0 s ± 2.0 ns")],
+)  # fmt: skip
+def test_a_figure_far_below_its_own_uncertainty_is_told_as_a_bound(jitter_s, doubt_s, told):
+    one = PulseMeasurement("CH1", 2, 1.0, 0.0, 1.0, 1.0, jitter_s=jitter_s, uncertainty={"jitter_s": doubt_s})
+    lines = [line.replace("\xa0", " ") for line in in_words(one)]
+    assert f"  jitter          {told}" in lines
 
 
 def test_a_bound_and_warnings_are_told(file, run_command):

@@ -18,6 +18,11 @@ class CaptureRefused(ValueError):  # noqa: N818 - the word the workshop uses
     """The capture cannot be read; the message is a whole sentence for the person who brought it."""
 
 
+_JUDGED = 65536  # samples by which a grid is judged
+_FEWEST_ON_GRID, _MOST_ON_GRID = 4, 16384  # distinct values
+_SAME = 1e-7  # part of the range below which two values differ by arithmetic only
+
+
 @dataclass(frozen=True, eq=False)
 class Trace:
     """One channel of one record: samples at ``start_s + i * interval_s``.
@@ -74,21 +79,55 @@ class Capture:
 def vertical_step(values: Samples) -> float | None:
     """Vertical step of the converter, in the unit of the samples, or None where the samples do not show one.
 
-    The distinct values of a digitised trace lie on a grid. The step is told when at least four distinct values are
-    seen, each many times over, with every gap between neighbours a whole multiple of the smallest gap to within a
-    tenth of it (room for printed rounding). Own method; valid for converters of 16 bits or fewer.
+    The distinct values of a digitised trace lie on a grid (see ``grid_step``); so do those of a clean straight edge,
+    which rises by as much from each sample to the next. A converter shows itself where the trace rests or turns: it
+    does so on two neighbouring steps of the grid, as noise or a slow tail makes it, while the states between which an
+    edge runs lie many of its steps apart. Own method; valid for converters of 16 bits or fewer. A trace that rests on
+    values far apart, without any noise, shows no step.
 
-    >>> vertical_step(np.tile([0.0, 0.02, 0.04, 0.08], 8))
+    >>> vertical_step(np.repeat([0.0, 0.02, 0.04, 0.08], 8))
     0.02
     >>> vertical_step(np.array([0.0, 5.0] * 20)) is None
     True
+    >>> vertical_step(np.repeat([0.0, 1.0, 2.0, 3.0, 4.0], [20, 1, 1, 1, 20])) is None
+    True
     """
-    stride = max(1, values.size // 65536)
+    step = grid_step(values)
+    if step is None:
+        return None
+    apart = np.diff(np.unique(_rested(values)))
+    real = apart[apart > _SAME * float(np.ptp(values))]
+    return step if real.size and real.min() < 1.5 * step else None
+
+
+def _rested(values: Samples) -> Samples:
+    """The samples that are held or turned back from: all but those strictly between their neighbours."""
+    middle = np.arange(1, values.size - 1, max(1, values.size // _JUDGED))
+    before, here, after = values[middle - 1], values[middle], values[middle + 1]
+    passed = ((before < here) & (here < after)) | ((before > here) & (here > after))
+    rested: Samples = here[~passed]
+    return rested
+
+
+def grid_step(values: Samples) -> float | None:
+    """Step of the grid that all samples lie on, in their unit, or None where they lie on none.
+
+    The step is told when at least four distinct values are seen, many times over, with every gap between neighbours a
+    whole multiple of the smallest gap to within a tenth of it (room for printed rounding). Own method.
+
+    >>> grid_step(np.repeat([0.0, 1.0, 2.0, 3.0, 4.0], [20, 1, 1, 1, 20]))
+    1.0
+    """
+    stride = max(1, values.size // _JUDGED)
     distinct = np.unique(values[::stride])
-    if distinct.size < 4 or distinct.size * 4 > values[::stride].size or distinct.size > 16384:
+    if (
+        distinct.size < _FEWEST_ON_GRID
+        or distinct.size * _FEWEST_ON_GRID > values[::stride].size
+        or distinct.size > _MOST_ON_GRID
+    ):
         return None
     gaps = np.diff(distinct)
-    real = gaps[gaps > 1e-7 * (distinct[-1] - distinct[0])]
+    real = gaps[gaps > _SAME * (distinct[-1] - distinct[0])]
     if not real.size:
         return None
     multiples = real / real.min()

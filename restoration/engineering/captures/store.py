@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from restoration.engineering.captures.record import CaptureRefused, Samples, vertical_step
+from restoration.engineering.captures.record import CaptureRefused, Samples, grid_step
 
 
 class Packed(NamedTuple):
@@ -52,7 +52,7 @@ def pack(values: Samples) -> Packed:
 def _scale(values: Samples, span: float) -> float:
     if span <= 0 or span / 65535 <= 0:
         return 1.0
-    step = vertical_step(values) or _two_or_three_levels(values)
+    step = grid_step(values) or _two_or_three_levels(values)
     if step is not None and span / step <= 65535 and _on_grid(values, step, span):
         return step
     return span / 65535

@@ -1,9 +1,12 @@
 """Traces refuse what is no row of samples; the converter's step is told from the samples."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
 from restoration.engineering.captures import CaptureRefused, Trace, vertical_step
+from restoration.engineering.captures.record import grid_step
 
 
 @pytest.mark.parametrize(
@@ -56,10 +59,44 @@ def test_step_is_told_through_printed_rounding():
     assert vertical_step(np.round(codes * 0.0316455, 4)) == pytest.approx(0.0316455, rel=1e-3)
 
 
+def test_step_is_told_of_a_slow_tail_without_noise():
+    tail = 5.0 * np.exp(-np.arange(4000) / 400)
+    assert vertical_step(np.round(tail / 0.04) * 0.04) == pytest.approx(0.04, rel=1e-6)
+
+
+def test_step_is_told_where_noise_moves_the_states_by_one_step():
+    clean = straight_edges()
+    shaky = np.round((clean + np.random.default_rng(5).normal(0.0, 0.08, clean.size)) / 0.2) * 0.2
+    assert vertical_step(shaky) == pytest.approx(0.2, rel=1e-6)
+
+
+def straight_edges(samples=30, *, low=-18.0, high=0.0, flat=250, between=()):
+    """Three pulses without noise, each edge a straight line of so many samples; `between` states lie on the way."""
+    states = [low, *between, high]
+    edge = [np.linspace(one, two, samples, endpoint=False) for one, two in pairwise(states)]
+    held = [np.concatenate((np.full(flat, one[0]), one)) for one in edge]
+    up = np.concatenate([*held, [high]])
+    return np.concatenate([np.concatenate((up, up[::-1])) for _ in range(3)])
+
+
 @pytest.mark.parametrize(
     "values",
-    [np.zeros(100), np.array([0.0, 5.0] * 50), np.random.default_rng(1).normal(size=5000), np.arange(50.0)],
-    ids=["constant", "two levels", "noise", "no repeats"],
+    [
+        np.zeros(100),
+        np.array([0.0, 5.0] * 50),
+        np.random.default_rng(1).normal(size=5000),
+        np.arange(50.0),
+        straight_edges(),
+        straight_edges(20, low=0.0, high=5.0),
+        straight_edges(between=(-9.0,)),
+        np.interp(np.arange(600) + 0.5, [0, 200, 230, 400, 430, 600], [-18, -18, 0, 0, -18, -18]),
+    ],
+    ids=["constant", "two levels", "noise", "no repeats", "straight edges", "shorter edges", "three states", "between"],
 )
 def test_no_step_is_invented(values):
     assert vertical_step(values) is None
+
+
+def test_a_straight_edge_lies_on_a_grid_all_the_same():
+    assert grid_step(straight_edges()) == pytest.approx(0.6, rel=1e-6)
+    assert grid_step(np.random.default_rng(1).normal(size=5000)) is None

@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 
+from restoration.engineering.captures import read_capture
 from restoration.engineering.pulses import Accuracy, Polarity, as_json, measure
 from tests.engineering.pulses.waves import noise, one_pulse, second_order_step, trace_of, trapezoid
 
@@ -321,6 +322,32 @@ def test_stated_accuracy_widens_the_uncertainty():
     assert stated.uncertainty["low_level_v"] == pytest.approx(0.1 / 3**0.5, rel=0.01)
     assert stated.uncertainty["period_s"] >= 1e-6 * 0.001 / 3**0.5
     assert plain.uncertainty["amplitude_v"] < 0.01 * stated.uncertainty["amplitude_v"] + 0.01
+
+
+@pytest.mark.parametrize(("edge", "flat"), [(30, 200), (30, 60), (20, 200), (30, 5000), (7, 100)])
+def test_flat_states_and_straight_edges_are_measured_as_they_are(edge, flat):
+    corners = np.cumsum([0, flat, edge, flat, edge, flat])
+    values = np.interp(np.arange(corners[-1]), corners, [-18.0, -18.0, 0.0, 0.0, -18.0, -18.0])
+    lines = [f"{place * 1e-8:.9g},{value:.9g}" for place, value in enumerate(values)]
+    trace = read_capture("\n".join(["time,V", *lines]).encode(), name="flat.csv").channels[0]
+    found = measure(trace)
+
+    assert trace.quantum_v is None
+    assert (found.low_level_v, found.high_level_v) == (-18.0, 0.0)
+    assert found.expanded_uncertainty("amplitude_v") < 0.001
+    assert found.rise_time_s.value_s == pytest.approx(0.8 * edge * 1e-8, rel=1e-6)
+
+
+def test_levels_in_the_steps_of_a_converter_are_not_pulled_by_the_edges():
+    clean = measure(trace_of(np.round(one_pulse(rise=50, fall=50, high=5.0) / 0.1) * 0.1, quantum_v=0.1))
+    assert (clean.low_level_v, clean.high_level_v) == (0.0, 5.0)
+
+
+@pytest.mark.parametrize("part", [0.25, 0.5])
+def test_a_level_between_two_steps_of_a_converter_stays_between_them(part):
+    shaken = one_pulse(high=5.0) + 0.1 * (np.random.default_rng(4).random(2000) < part)
+    found = measure(trace_of(shaken, quantum_v=0.1))
+    assert found.low_level_v == pytest.approx(0.1 * part, abs=0.01)
 
 
 def test_coarser_converter_widens_the_uncertainty():

@@ -13,6 +13,7 @@ from restoration.engineering.pulses import PulseMeasurement, Transition, as_json
 from restoration.proving.measuring import channel_of
 
 REFUSED = 2
+LEAST_TOLD = 1e-3  # part of its own uncertainty below which a figure says nothing
 FIGURES = (
     ("low level", "low_level_v", "V"),
     ("high level", "high_level_v", "V"),
@@ -107,6 +108,8 @@ def _line(one: PulseMeasurement, words: str, field: str, unit: str) -> str:
     if value is None:
         return f"  {words:<15} not known. {one.reasons.get(field, '')}".rstrip()
     doubt = one.expanded_uncertainty(field)
+    if doubt and 0 < abs(value) < LEAST_TOLD * doubt:
+        return f"  {words:<15} under {_written(doubt, unit, 2)}"
     return f"  {words:<15} {_written(value, unit)}{f' ± {_written(doubt, unit, 2)}' if doubt else ''}"
 
 
