@@ -14,18 +14,6 @@ from tests.factories import make_chassis, make_design, make_fitting, make_link, 
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def slot():
-    return make_slot("C-07", design=make_design("KS-207"))
-
-
-@pytest.fixture
-def chassis(slot):
-    unit = make_chassis("SR-14", design=slot.design)
-    make_fit(unit)
-    return unit
-
-
 def words(tester, second, **changes):
     sent = {
         "form_token": str(uuid.uuid4()),

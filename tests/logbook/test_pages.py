@@ -1,5 +1,3 @@
-import html
-import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -11,14 +9,11 @@ from django.urls import reverse
 from restoration.common.panels import render_panels
 from restoration.logbook.panels import SHOWN, SUBJECTS, last_lines
 from restoration.logbook.services import write_line
+from tests.counting import queries_of
+from tests.reading import words
 
 LIST = reverse("logbook:entry-list")
 SPRING = datetime(2026, 4, 10, 10, 0, tzinfo=UTC)
-
-
-def words(answer):
-    text = answer if isinstance(answer, str) else answer.content.decode()
-    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", text)))
 
 
 @pytest.fixture
@@ -144,9 +139,7 @@ def test_the_book_asks_as_often_for_many_lines_as_for_few(write, reader, address
     for more in (4, 45):
         for number in range(more):
             write(f"Line {number}.", kind="chassis", code=f"SR-{number}")
-        with CaptureQueriesContext(connection) as asked:
-            reader.get(address)
-        counts.append(len(asked))
+        counts.append(queries_of(reader, address))
     assert counts[0] == counts[1]
 
 

@@ -4,12 +4,11 @@ from types import SimpleNamespace
 from typing import Any
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from restoration.machine.models import Query
 from restoration.people.models import Person
+from tests.counting import queries_of
 from tests.factories import make_bench_point, make_chassis, make_design, make_fitting, make_link, make_signal, make_slot
 
 LISTS = {
@@ -60,12 +59,6 @@ def enlarge(first: int, last: int) -> None:
         Query.objects.create(question=f"Which end of {each}?", subject_kind="slot", subject_code=slot.code)
 
 
-def questions(client: Any, address: str) -> int:
-    with CaptureQueriesContext(connection) as asked:
-        assert client.get(address).status_code == 200
-    return len(asked)
-
-
 def test_no_page_asks_more_of_the_database_as_the_machine_grows(
     piece: SimpleNamespace, tester: Person, as_person: Any
 ) -> None:
@@ -78,7 +71,7 @@ def test_no_page_asks_more_of_the_database_as_the_machine_grows(
     ]
     client = as_person(tester)
     enlarge(0, 2)
-    small = {address: questions(client, address) for address in addresses}
+    small = {address: queries_of(client, address) for address in addresses}
     enlarge(2, 9)
-    large = {address: questions(client, address) for address in addresses}
+    large = {address: queries_of(client, address) for address in addresses}
     assert large == small

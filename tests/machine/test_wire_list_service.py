@@ -6,8 +6,6 @@ from typing import Any
 
 import openpyxl
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 
 from restoration.engineering.wire_list.writing import write_csv, write_xlsx
 from restoration.logbook.models import Entry
@@ -16,6 +14,7 @@ from restoration.machine.models import Interconnect, Query, Rack, Signal, Slot, 
 from restoration.machine.services import import_wire_list
 from restoration.machine.services.wire_list import known_wiring, wires_for_export
 from restoration.people.models import Person
+from tests.counting import queries_in
 from tests.factories import make_slot
 from tests.machine.wire_lists import AWKWARD, awkward_wires, row_counts, wire, wires
 
@@ -207,9 +206,7 @@ def test_an_import_that_fails_half_way_leaves_nothing(monkeypatch: pytest.Monkey
 def test_the_number_of_questions_to_the_database_does_not_grow_with_the_list() -> None:
     def asked(first: int, last: int) -> int:
         rows = [wire(f"A-{n:03}:1", f"B-{n:03}:1", signal=f"signal {n}", from_rack=f"R{n}") for n in range(first, last)]
-        with CaptureQueriesContext(connection) as captured:
-            bring_in(wires(*rows))
-        return len(captured)
+        return queries_in(lambda: bring_in(wires(*rows)))
 
     bring_in(wires(wire()))
     assert asked(0, 3) == asked(3, 300)

@@ -1,19 +1,14 @@
-import html
 import re
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from restoration.people.models import Person, RoleHolding
 from restoration.people.roles import ROLES, Permission, Role
+from tests.counting import queries_of
+from tests.reading import words
 
 LIST = reverse("people:person-list")
-
-
-def words(answer):
-    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", answer.content.decode())))
 
 
 def many(count):
@@ -86,11 +81,7 @@ def test_the_list_asks_the_database_as_often_for_sixty_as_for_six(coordinator, a
     counts = []
     for more in (6, 54):
         many(more) if more == 6 else many_more()
-        with CaptureQueriesContext(
-            connection,
-        ) as asked:
-            client.get(LIST)
-        counts.append(len(asked))
+        counts.append(queries_of(client, LIST))
     assert counts[0] == counts[1]
     assert client.get(LIST + "?page=2").context["page_obj"].number == 2
 

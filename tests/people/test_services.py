@@ -8,12 +8,9 @@ from restoration.logbook.models import Entry
 from restoration.people import services
 from restoration.people.models import Invitation, Person, RoleHolding
 from restoration.people.roles import Role
+from tests.reading import last_line
 
 NOON = timezone.now().replace(hour=12, minute=0, second=0, microsecond=0)
-
-
-def last_line():
-    return Entry.objects.order_by("number").last()
 
 
 @pytest.fixture

@@ -4,11 +4,9 @@ import math
 from datetime import timedelta
 
 import pytest
-from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
-from restoration.logbook.models import Entry
 from restoration.machine.events import facts_changed
 from restoration.machine.records import Result
 from restoration.proving.models import BenchReading, BenchTest, ColdCheck, Instrument, ReceivingCheck
@@ -17,6 +15,7 @@ from restoration.workshop.models import Step, StepKind
 from restoration.workshop.order import stage_of
 from restoration.workshop.services import allot, take_step
 from tests.factories import make_bench_point, make_chassis, make_design
+from tests.reading import last_line, refused
 
 K = StepKind
 WAY = [K.IN_HAND, K.BUILT, K.HANDED_OVER, K.RECEIVED]
@@ -50,16 +49,6 @@ def bring_to(chassis, builder, stage):
 def handed_over(chassis, builder):
     bring_to(chassis, builder, K.HANDED_OVER)
     return chassis
-
-
-def refused(act, **given):
-    with pytest.raises(ValidationError) as refusal:
-        act(**given)
-    return " ".join(refusal.value.messages)
-
-
-def last_line():
-    return Entry.objects.newest_first().first()
 
 
 def receive(chassis, tester, **given):

@@ -13,7 +13,9 @@ from restoration.proving.models import BenchTest, ColdCheck, Instrument, Receivi
 from restoration.workshop.models import Step, StepKind
 from restoration.workshop.order import stage_of
 from restoration.workshop.services import allot, take_step
+from tests.counting import queries_of
 from tests.factories import make_bench_point, make_chassis, make_design
+from tests.reading import words
 
 K = StepKind
 
@@ -40,10 +42,6 @@ def chassis(design, site_lead, builder):
 
 def page(name, *args):
     return reverse(f"proving:{name}", args=args)
-
-
-def words(answer) -> str:
-    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", answer.content.decode()))
 
 
 @pytest.fixture
@@ -322,17 +320,11 @@ def test_what_one_may_do_next_follows_from_the_records(chassis, tester, builder,
 
 
 def test_the_panel_needs_the_same_number_of_queries_for_few_and_many_records(
-    checked, tester, second_tester, bench, as_person, django_assert_max_num_queries
+    checked, tester, second_tester, bench, as_person
 ):
-    client = as_person(tester)
-
-    def queries():
-        with django_assert_max_num_queries(100) as seen:
-            client.get(checked.get_absolute_url())
-        return len(seen)
-
+    client, address = as_person(tester), checked.get_absolute_url()
     client.post(page("bench-test", "SR-14"), bench)
-    few = queries()
+    few = queries_of(client, address)
     for _ in range(4):
         client.post(page("bench-test", "SR-14"), bench)
-    assert queries() == few
+    assert queries_of(client, address) == few

@@ -2,13 +2,12 @@ import json
 from datetime import timedelta
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
 from restoration.people.models import Person
 from restoration.proving.services import EndFigures, give_concession
+from tests.counting import queries_of
 from tests.factories import make_link, make_signal
 from tests.proving.scope import capture
 from tests.proving.test_signal_checks import GOOD, LIMITS
@@ -111,13 +110,8 @@ def test_the_queries_of_the_page_do_not_grow_with_earlier_checks(client, link, t
         ends = [EndFigures(end, "found", capture=capture(seed=days), name="a.csv") for end in ("load", "source")]
         return recorded(link, tester, second_tester, *ends, at=timezone.now() - timedelta(days=days))
 
-    def queries(check):
-        with CaptureQueriesContext(connection) as counted:
-            assert client.get(check.get_absolute_url()).status_code == 200
-        return len(counted)
-
     one(20)
-    few = queries(one(19))
+    few = queries_of(client, one(19).get_absolute_url())
     for days in range(18, 8, -1):
         many = one(days)
-    assert queries(many) == few
+    assert queries_of(client, many.get_absolute_url()) == few

@@ -1,9 +1,7 @@
 from datetime import timedelta
 
 import pytest
-from django.db import connection
 from django.test import RequestFactory
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -16,6 +14,7 @@ from restoration.proving.services import (
     record_signal_check,
     ring_out,
 )
+from tests.counting import queries_in
 from tests.factories import make_link, make_signal
 from tests.proving.scope import capture
 from tests.proving.test_signal_checks import GOOD, LIMITS
@@ -148,9 +147,7 @@ def test_a_slot_without_links_has_no_panel(as_person, builder, link):
 def queries(panel, subject, person):
     request = RequestFactory().get("/")
     request.user = person
-    with CaptureQueriesContext(connection) as counted:
-        panel(request, subject)
-    return len(counted)
+    return queries_in(lambda: panel(request, subject))
 
 
 def test_panels_ask_a_constant_number_of_queries(link, pair, tester):

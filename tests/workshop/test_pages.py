@@ -18,6 +18,7 @@ from restoration.workshop.order import stage_of
 from restoration.workshop.services import allot, take_step
 from tests.conftest import make_person
 from tests.factories import make_chassis, make_design
+from tests.reading import words
 
 K = StepKind
 WAY = [K.IN_HAND, K.BUILT, K.HANDED_OVER, K.RECEIVED]
@@ -38,11 +39,6 @@ def bring_to(chassis, builder, stage):
 
 def page(name, *args):
     return reverse(f"workshop:{name}", args=args)
-
-
-def words(answer) -> str:
-    text = re.sub(r"<[^>]+>", " ", answer.content.decode())
-    return re.sub(r"\s+", " ", text)
 
 
 def large_actions(answer) -> list[str]:

@@ -4,7 +4,6 @@ import io
 from datetime import timedelta
 
 import pytest
-from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 from PIL import Image
@@ -15,6 +14,7 @@ from restoration.machine.events import facts_changed
 from restoration.workshop.models import Photo, Step, StepKind
 from restoration.workshop.services import add_photo, allot, hand_over, stage_of, take_step
 from tests.factories import make_chassis, make_design, make_fitting, make_slot
+from tests.reading import last_line, refused
 
 K = StepKind
 
@@ -39,16 +39,6 @@ def facts():
 
 def go_on(chassis, builder, *kinds, **more):
     return [take_step(chassis=chassis, kind=kind, done_by=builder, entered_by=builder, **more) for kind in kinds]
-
-
-def last_line():
-    return Entry.objects.newest_first().first()
-
-
-def refused(act, **given):
-    with pytest.raises(ValidationError) as refusal:
-        act(**given)
-    return " ".join(refusal.value.messages)
 
 
 def photograph():
