@@ -22,12 +22,12 @@ ALLOTTED = Gate(
     "A builder has taken it on, and holds the drawing at its current issue.",
     Permission.ALLOT_CHASSIS,
     False,
-    "The builder stands down.",
+    "It is allotted to another builder.",
     "allot it",
 )
 BUILT = Gate(
     "built",
-    "The builder says that it is built, with photographs.",
+    "The builder says that it is built.",
     Permission.BUILD_CHASSIS,
     False,
     "It is sent back for rework.",
@@ -78,7 +78,7 @@ RUNG_OUT = Gate(
     "Proved end to end with the power off, clear of the chassis, both labels read.",
     Permission.JOIN_WIRE,
     False,
-    "It is lifted, made again or changed on the wire list; a chassis at either end is withdrawn or swapped.",
+    "It is lifted, joined or made again, or changed on the wire list; a chassis at either end is withdrawn or swapped.",
     "ring it out",
 )
 SIGNAL_CHECKED = Gate(
@@ -86,7 +86,8 @@ SIGNAL_CHECKED = Gate(
     "Every figure that has a limit is within it at the load end, with all loads joined.",
     Permission.CHECK_SIGNAL,
     True,
-    "Whatever opens the ring-out again; a load or a changed part on the same source; a fault logged on it.",
+    "Whatever opens the ring-out again; a chassis fitted at either end; a load joined, lifted or a part changed on the "
+    "same source; another signal or other limits; a fault logged on it.",
     "check its signal",
 )
 

@@ -32,7 +32,7 @@ def _gate_marks(kind: str, ids: Sequence[int]) -> dict[int, list[GateMark]]:
 
 def fronts(slot_ids: Sequence[int]) -> dict[int, SlotFront]:
     """Say of each slot which chassis is on its way to it, and how the wires at it stand."""
-    slots = list(Slot.objects.from_the_top().exclude(design=None))
+    slots = list(Slot.objects.from_the_top())
     meant = chassis_meant_for(slots)
     fitted = set(
         Slot.objects.filter(pk__in=slot_ids, fittings__removed_at=None, fittings__isnull=False).values_list(

@@ -30,14 +30,14 @@ class Meant:
     pk: int
     serial: str
     builder: str
-    is_handed_over: bool
+    is_on_site: bool
     standings: tuple[Standing, ...]
 
 
 def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
     """Work out the readiness of these racks, in a fixed number of queries."""
     racks = list(racks)
-    slots = list(Slot.objects.from_the_top().exclude(design=None).select_related("rack"))
+    slots = list(Slot.objects.from_the_top().select_related("rack"))
     meant = chassis_meant_for(slots)
     facts = {slot.pk: _slot_facts(slot, meant.get(slot.pk)) for slot in slots}
     by_rack = defaultdict(list)
@@ -61,16 +61,22 @@ def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
 def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
     """Say for each slot which chassis is in it; empty slots get the unit of their design that is furthest on."""
     chassis = list(
-        Chassis.objects.filter(design__in={slot.design_id for slot in slots})
+        Chassis.objects.filter(design__in={slot.design_id for slot in slots if slot.design_id})
         .select_related("builder")
         .order_by("serial")
     )
     ids = [unit.pk for unit in chassis]
     in_slot = dict(Chassis.objects.fitted().values_list("pk", "fittings__slot_id").filter(fittings__removed_at=None))
-    handed_over = set(Step.objects.filter(kind=StepKind.HANDED_OVER).values_list("chassis_id", flat=True))
+    last_step = dict(Step.objects.filter(kind__in=MOVES).order_by("done_at", "pk").values_list("chassis_id", "kind"))
     standings = standings_of("chassis", ids)
     units = {
-        unit.pk: Meant(unit.pk, unit.serial, str(unit.builder or ""), unit.pk in handed_over, standings[unit.pk])
+        unit.pk: Meant(
+            unit.pk,
+            unit.serial,
+            str(unit.builder or ""),
+            is_on_site(last_step.get(unit.pk), standings[unit.pk]),
+            standings[unit.pk],
+        )
         for unit in chassis
     }
     meant = {slot: units[pk] for pk, slot in in_slot.items() if pk in units}
@@ -81,16 +87,29 @@ def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
     for queue in waiting.values():
         queue.sort(key=lambda unit: sum(standing.is_good for standing in unit.standings))
     for slot in slots:
-        if slot.pk not in meant and waiting[slot.design_id]:
+        if slot.design_id and slot.pk not in meant and waiting[slot.design_id]:
             meant[slot.pk] = waiting[slot.design_id].pop()
     return meant
 
 
+MOVES = (StepKind.ALLOTTED, StepKind.HANDED_OVER, StepKind.RECEIVED, StepKind.SENT_BACK)
+ON_SITE = (StepKind.HANDED_OVER, StepKind.RECEIVED)
+RECEIVED = CHASSIS_GATES.index("received")
+
+
+def is_on_site(last_step: str | None, standings: tuple[Standing, ...]) -> bool:
+    """Say whether the next act on a chassis is the site's: it was handed over, and not sent back since."""
+    return last_step in ON_SITE or (last_step is None and standings[RECEIVED].is_good)
+
+
 def _slot_facts(slot: Slot, unit: Meant | None) -> SlotFacts:
+    nothing = tuple(not_done(gate) for gate in CHASSIS_GATES)
+    if slot.design_id is None:
+        keeper = "the drawings keeper, to name its design"
+        return SlotFacts(slot.code, slot.function, "", nothing, keeper, ("name its design",))
     if unit is None:
-        nothing = tuple(not_done(gate) for gate in CHASSIS_GATES)
-        return SlotFacts(slot.code, slot.function, "", nothing, "the site lead, to allot one")
-    with_whom = "the site team" if unit.is_handed_over or not unit.builder else unit.builder
+        return SlotFacts(slot.code, slot.function, "", nothing, "the site lead, to allot a chassis")
+    with_whom = "the site team" if unit.is_on_site else unit.builder or "the site lead, to allot it to a builder"
     return SlotFacts(slot.code, slot.function, unit.serial, unit.standings, with_whom)
 
 
@@ -138,14 +157,20 @@ def sentence(readiness: RackReadiness) -> str:
     nearest = readiness.missing[0]
     doubts = len(readiness.in_doubt)
     doubted = f" {doubts} in doubt." if doubts else ""
-    return f"Not ready: {len(readiness.missing)} things are missing.{doubted} Nearest: {say(nearest)}"
+    count = len(readiness.missing)
+    missing = "1 thing is missing" if count == 1 else f"{count} things are missing"
+    return f"Not ready: {missing}.{doubted} Nearest: {say(nearest)}"
 
 
 def say(item: Missing) -> str:
     """Say what is missing as a person would: what, what to do, whom it waits for."""
     what = f"chassis for slot {item.code}" if item.kind == "slot" else f"link {item.code}"
-    acts = ", then ".join(ACTS.get(act, act) for act in item.acts)
-    return f"{what}: {acts}; waits for {item.waits_for}."
+    return f"{what}: {acts_in_words(item)}; waits for {item.waits_for}."
+
+
+def acts_in_words(item: Missing) -> str:
+    """Say in order what must be done: "ring it out again, then check its signal"."""
+    return ", then ".join(f"{ACTS.get(act, act)}{' again' if act in item.again else ''}" for act in item.acts)
 
 
 def as_json(readiness: RackReadiness) -> dict[str, object]:

@@ -2,7 +2,8 @@
 
 A slot is ready when its chassis has passed every gate up to fitted; a wire when it is joined, rung out
 and signal-checked. A thing's distance is the number of acts still to be done on it, those it must wait
-for included: a signal can be checked only when both its chassis are fitted. Common practice, no source.
+for included: a signal can be checked only when the chassis at both its ends are fitted, so both count.
+Common practice, no source.
 """
 
 from collections import Counter
@@ -14,13 +15,17 @@ from restoration.engineering.standing import GOOD, Standing, State
 
 @dataclass(frozen=True)
 class SlotFacts:
-    """A slot that wants a chassis, and how the chassis in it, or meant for it, stands."""
+    """A slot that wants a chassis, and how the chassis in it, or meant for it, stands.
+
+    `first` are acts that must come before any gate: a design to be named, say.
+    """
 
     slot: str
     function: str
     chassis: str
     standings: tuple[Standing, ...]
     with_whom: str
+    first: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -72,6 +77,7 @@ class Missing:
     frees: int
     state: State
     reasons: tuple[str, ...] = ()
+    again: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -120,22 +126,30 @@ def _reasons(left: Sequence[Standing]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(reason for standing in left for reason in standing.reasons))
 
 
+def _again(left: Sequence[Standing]) -> tuple[str, ...]:
+    """Gates that stood once, or failed: their act is to be done again."""
+    return tuple(standing.gate for standing in left if standing.state in (State.IN_DOUBT, State.FAILED))
+
+
 def _missing_slot(facts: SlotFacts, left: tuple[Standing, ...], frees: int) -> Missing:
     named = f"chassis {facts.chassis}" if facts.chassis else "no chassis allotted"
     text = f"Slot {facts.slot}, {facts.function or 'no function named'}: {named}."
-    acts = tuple(standing.gate for standing in left)
-    return Missing("slot", facts.slot, text, acts, len(acts), facts.with_whom, frees, _worst(left), _reasons(left))
+    acts = facts.first + tuple(standing.gate for standing in left)
+    reasons, state = _reasons(left), _worst(left)
+    return Missing("slot", facts.slot, text, acts, len(acts), facts.with_whom, frees, state, reasons, _again(left))
 
 
 def _missing_link(facts: LinkFacts, left: tuple[Standing, ...], blocked: dict[str, int]) -> Missing:
-    wait = max(blocked.get(facts.source_slot, 0), blocked.get(facts.load_slot, 0))
+    ends = tuple(dict.fromkeys((facts.source_slot, facts.load_slot)))
+    wait = sum(blocked.get(slot, 0) for slot in ends)
     faults = tuple(f"Fault {number} is open on it." for number in facts.open_faults)
     acts = tuple(standing.gate for standing in left) + tuple(f"cure fault {number}" for number in facts.open_faults)
-    held = [slot for slot in dict.fromkeys((facts.source_slot, facts.load_slot)) if blocked.get(slot)]
+    held = [slot for slot in ends if blocked.get(slot)]
     text = f"Link {facts.link}, slot {facts.source_slot} to slot {facts.load_slot}."
     waits_for = f"the chassis of slot {' and slot '.join(held)}" if held else "a pair at the rack"
     reasons = (*_reasons(left), *faults)
-    return Missing("link", facts.link, text, acts, len(acts) + wait, waits_for, 1, _worst(left), reasons)
+    distance = len(acts) + wait
+    return Missing("link", facts.link, text, acts, distance, waits_for, 1, _worst(left), reasons, _again(left))
 
 
 def rack_readiness(
@@ -153,7 +167,7 @@ def rack_readiness(
     Missing things are sorted by distance, then by how many wires they free (most first), then by code.
     """
     left = {facts.slot: acts_left(facts.standings) for facts in slots}
-    blocked = {facts.slot: len(acts_left(facts.standings)) for facts in (*slots, *slots_elsewhere)}
+    blocked = {facts.slot: len(facts.first + acts_left(facts.standings)) for facts in (*slots, *slots_elsewhere)}
     touching = Counter(slot for link in links for slot in {link.source_slot, link.load_slot})
     missing = [_missing_slot(facts, left[facts.slot], touching[facts.slot]) for facts in slots if left[facts.slot]]
     for link in links:

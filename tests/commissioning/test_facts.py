@@ -7,7 +7,9 @@ import pytest
 from restoration.commissioning.facts import chassis_histories, link_histories
 from restoration.commissioning.gates import CHASSIS_GATES
 from restoration.engineering.standing import all_standings
-from restoration.proving.models import Concession
+from restoration.faults.models import Fault
+from restoration.machine.models import WiringChange
+from restoration.proving.models import Concession, SignalReading
 from tests.commissioning.records import (
     bench,
     check,
@@ -25,7 +27,7 @@ from tests.commissioning.records import (
     standings,
     step,
 )
-from tests.factories import make_chassis, make_fitting, make_link, make_slot
+from tests.factories import make_chassis, make_fitting, make_link, make_signal, make_slot
 
 pytestmark = pytest.mark.django_db
 
@@ -91,10 +93,91 @@ def test_withdrawing_a_chassis_doubts_ring_out_and_check_but_not_the_joint(link)
     assert standings(link)["signal-checked"] == ("in doubt", why)
 
 
-def test_the_first_chassis_in_a_slot_doubts_nothing(link):
+def test_the_first_chassis_in_a_slot_doubts_a_check_made_without_it_but_no_ring_out(link):
     prove(link, 1)
     make_fitting(make_chassis("SR-11"), link.load.slot, fitted_by=pair()[0], at=may(3))
-    assert set(states(link).values()) == {"passed"}
+    assert states(link) == {"joined": "passed", "rung out": "passed", "signal-checked": "in doubt"}
+
+
+def test_what_was_recorded_before_the_joint_is_in_doubt(link):
+    ring(link, 1)
+    check(link, 1)
+    join(link, 2)
+    assert states(link) == {"joined": "passed", "rung out": "in doubt", "signal-checked": "in doubt"}
+
+
+def test_a_load_lifted_from_the_source_doubts_the_others_too(link, sibling):
+    join(sibling, 1)
+    prove(link, 2)
+    join(sibling, 3, "lifted", "coil burnt")
+    assert standings(link)["signal-checked"] == ("in doubt", "Link 215 on the same source was lifted on 3 May 2026.")
+
+
+def test_a_load_that_the_wire_list_took_off_the_source_doubts_the_others(link, sibling):
+    prove(link, 2)
+    WiringChange.objects.create(
+        interconnect=sibling, changed_at=may(3), fields={"source": ["B-05:7", "C-06:9"]}, touches_wire=True
+    )
+    assert standings(link)["signal-checked"] == ("in doubt", "Link 215 was taken off the same source on 3 May 2026.")
+
+
+def test_another_signal_doubts_the_check_only(link):
+    prove(link, 1)
+    WiringChange.objects.create(
+        interconnect=link, changed_at=may(2), fields={"signal": ["digit pulse", "dash pulse"]}, touches_wire=False
+    )
+    assert states(link) == {"joined": "passed", "rung out": "passed", "signal-checked": "in doubt"}
+
+
+def test_a_check_judged_by_other_limits_than_todays_is_in_doubt_until_the_next():
+    link = make_link(code="9", signal=make_signal("tide clock", amplitude=(15, None, 20)))
+    judged = check(link, 1)
+    SignalReading.objects.create(
+        check_made=judged,
+        end="load",
+        stage="found",
+        quantity="amplitude",
+        value=17,
+        least=15,
+        most=20,
+        verdict="within",
+    )
+    assert states(link)["signal-checked"] == "passed"
+    link.signal.limits.update(least=20, most=25)
+    assert standings(link)["signal-checked"] == (
+        "in doubt",
+        "The limits of its signal are other than those it was judged by.",
+    )
+    again = check(link, 2)
+    SignalReading.objects.create(
+        check_made=again, end="load", stage="found", quantity="amplitude", value=22, least=20, most=25, verdict="within"
+    )
+    assert states(link)["signal-checked"] == "passed"
+
+
+def test_a_concession_that_ran_out_on_an_older_check_doubts_no_newer_one(link):
+    failed = check(link, 1, "failed")
+    Concession.objects.create(signal_check=failed, reason="for now", given_by=pair()[0], until=date(2026, 5, 9))
+    check(link, 3)
+    assert states(link)["signal-checked"] == "passed"
+
+
+def test_a_corrected_record_takes_its_doubts_back(link, sibling):
+    prove(link, 1)
+    wrong = check(sibling, 2, parts_changed="330 ohm in series")
+    check(sibling, 2, replaces=wrong, replaces_why="written down at the wrong link")
+    assert states(link)["signal-checked"] == "passed"
+
+
+def test_a_fault_that_a_check_found_leaves_a_concession_on_that_check(link):
+    failed = check(link, 2, "failed")
+    doer = pair()[0]
+    Fault.objects.create(
+        interconnect=link, symptom="too large", seen_by=doer, entered_by=doer, opened_at=may(3), from_check=failed
+    )
+    assert states(link)["signal-checked"] == "failed"
+    Concession.objects.create(signal_check=failed, reason="harmless here", given_by=doer)
+    assert states(link)["signal-checked"] == "on concession"
 
 
 def test_the_next_chassis_in_a_slot_doubts_what_was_proved_between(link):
@@ -104,7 +187,7 @@ def test_the_next_chassis_in_a_slot_doubts_what_was_proved_between(link):
     make_fitting(make_chassis("SR-14"), link.load.slot, fitted_by=doer, at=may(5))
     assert standings(link)["rung out"] == (
         "in doubt",
-        "Chassis SR-14 was fitted in slot C-04 on 5 May 2026, after another stood there.",
+        "Chassis SR-14 was fitted in slot C-04 on 5 May 2026, which had been emptied before.",
     )
 
 
@@ -236,7 +319,7 @@ def test_histories_cost_the_same_number_of_queries_at_any_size(django_assert_max
     for link in links:
         prove(link)
     heading(1)
-    with django_assert_max_num_queries(8):
+    with django_assert_max_num_queries(11):
         link_histories([link.pk for link in links])
-    with django_assert_max_num_queries(8):
+    with django_assert_max_num_queries(11):
         link_histories([links[0].pk])

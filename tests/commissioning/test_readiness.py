@@ -2,8 +2,9 @@ import json
 
 import pytest
 
-from restoration.commissioning.readiness import readiness_of, sentence
+from restoration.commissioning.readiness import acts_in_words, readiness_of, sentence
 from restoration.commissioning.services import recompute_all
+from restoration.machine.models import Chassis, Interconnect
 from tests.commissioning.records import fault, join, make_fit, may, pair, prove, step
 from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_slot
 
@@ -38,12 +39,40 @@ def test_a_rack_says_what_is_missing_nearest_first_and_on_whom_it_waits(rack_c):
     assert [(item.kind, item.code, item.distance) for item in answer.missing] == [
         ("slot", "C-07", 4),
         ("link", "2", 6),
-        ("link", "3", 9),
+        ("link", "3", 13),  # three acts of its own, four on SR-14, six on the chassis nobody has for D-02
     ]
     chassis = answer.missing[0]
     assert chassis.waits_for == "Pilar Ortuno"
     assert chassis.acts == ("received", "cold-checked", "bench-tested", "fitted")
     assert chassis.frees == 2
+
+
+def test_a_chassis_sent_back_waits_for_its_builder_again(rack_c):
+    unit = Chassis.objects.get(serial="SR-14")
+    step(unit, 3, "handed over")
+    assert readiness_of([rack_c])[0].missing[0].waits_for == "the site team"
+    step(unit, 4, "sent back", "R12 runs hot")
+    assert readiness_of([rack_c])[0].missing[0].waits_for == "Pilar Ortuno"
+
+
+def test_a_chassis_without_a_builder_waits_for_the_site_lead(rack_c):
+    Chassis.objects.filter(serial="SR-14").update(builder=None)
+    assert readiness_of([rack_c])[0].missing[0].waits_for == "the site lead, to allot it to a builder"
+
+
+def test_a_slot_without_a_design_holds_its_rack_and_its_wires():
+    rack = make_slot("K-01").rack
+    make_link("K-01:1", "K-01:2", code="5")
+    slot, link = readiness_of([rack])[0].missing
+    assert (slot.acts[0], slot.waits_for) == ("name its design", "the drawings keeper, to name its design")
+    assert link.waits_for == "the chassis of slot K-01"
+
+
+def test_what_stood_once_is_to_be_done_again(rack_c):
+    fault(Interconnect.objects.get(code="1"), 8)
+    recompute_all()
+    item = readiness_of([rack_c])[0].missing[0]
+    assert acts_in_words(item).startswith("check its signal again, then cure fault")
 
 
 def test_the_gates_are_counted(rack_c):

@@ -97,7 +97,7 @@ def test_a_full_slot_and_a_chassis_elsewhere_are_refused(chassis, slot, people, 
         fit(chassis, slot, people)
     elsewhere = make_slot("C-09", design=slot.design)
     make_fit(other)
-    with pytest.raises(ValidationError, match="Chassis SR-11 is in slot C-07; withdraw it there first."):
+    with pytest.raises(ValidationError, match="Chassis SR-11 is in slot C-07 already; withdraw it first."):
         fit(other, elsewhere, people)
 
 
@@ -192,3 +192,25 @@ def test_a_run_of_acts_that_breaks_off_stores_nothing():
         tell_facts_changed(interconnects=[make_link().pk])
         raise RuntimeError("stop")
     assert not Standing.objects.exists()
+
+
+def test_a_fitting_told_late_does_not_overlap_what_was_there_then(chassis, slot, people, tester):
+    other = make_chassis("SR-11", design=slot.design)
+    make_fitting(other, slot, fitted_by=tester, at=may(1), removed_at=may(8), removed_by=tester)
+    with pytest.raises(
+        ValidationError, match="Chassis SR-11 was in slot C-07 until 08 May 2026, 13:00; withdraw it first."
+    ):
+        fit(chassis, slot, people, at=may(6))
+    make_fit(other)
+    elsewhere = make_slot("C-09", design=slot.design)
+    with pytest.raises(ValidationError, match="Chassis SR-11 was in slot C-07 until 08 May 2026, 13:00"):
+        fit(other, elsewhere, people, at=may(7))
+    assert fit(chassis, slot, people, at=may(9))
+
+
+def test_the_gates_are_judged_as_they_stood_at_that_moment(slot, people):
+    late = make_chassis("SR-15", design=slot.design)
+    make_fit(late, upto=9)
+    with pytest.raises(ValidationError, match="the gate “bench-tested” is not done."):
+        fit(late, slot, people, at=may(6))
+    assert fit(late, slot, people, at=may(10))

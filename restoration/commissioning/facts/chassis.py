@@ -9,10 +9,8 @@ from restoration.commissioning.facts.history import (
     CONCESSION,
     Histories,
     day,
-    judged_record,
     judged_rows,
     only,
-    ran_out,
 )
 from restoration.engineering.standing import Change, Evidence, State
 from restoration.machine.models import Fitting
@@ -39,11 +37,9 @@ def chassis_histories(ids: Collection[int] | None = None, *, now: datetime | Non
         ("bench-tested", "bench test", BenchTest, CONCESSION),
     ):
         for row in judged_rows(model, "chassis_id", ids, *more):
-            history = histories[row["chassis_id"]]
-            history.evidence.append(judged_record(gate, kind, row))
-            history.changes += ran_out(gate, kind, row, now)
+            histories.add_judged(row["chassis_id"], gate, kind, row, now)
     _add_fittings(histories, ids)
-    return histories
+    return histories.settled()
 
 
 def _add_steps(histories: Histories, ids: Collection[int] | None) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 from django.db.models import Model, QuerySet
 from django.utils import timezone
 
-from restoration.engineering.standing import Change, Evidence, State
+from restoration.engineering.standing import Change, Evidence, State, in_force
 from restoration.machine.records import Result
 
 CONCESSION = ("concession__reason", "concession__until")
@@ -23,10 +23,20 @@ RESULTS = {
 
 @dataclass
 class History:
-    """What was recorded of one item, and what was changed at it."""
+    """What was recorded of one item, and what was changed at it.
+
+    `if_newest` holds what counts only while the record of that name is the newest in force of its gate: a
+    concession that ran out, limits that are not those of the check any more.
+    """
 
     evidence: list[Evidence] = field(default_factory=list)
     changes: list[Change] = field(default_factory=list)
+    if_newest: dict[str, list[Change]] = field(default_factory=dict)
+
+    def settle(self) -> None:
+        """Take in what hangs on the newest record of each gate."""
+        newest = {record.gate: record.name for record in in_force(self.evidence)}
+        self.changes += [change for name in newest.values() for change in self.if_newest.get(name, [])]
 
 
 class Histories(defaultdict[int, History]):
@@ -34,6 +44,18 @@ class Histories(defaultdict[int, History]):
 
     def __init__(self) -> None:
         super().__init__(History)
+
+    def settled(self) -> "Histories":
+        """Settle every history, when all of them are gathered."""
+        for history in self.values():
+            history.settle()
+        return self
+
+    def add_judged(self, pk: int, gate: str, kind: str, row: dict[str, Any], now: datetime) -> None:
+        """Add a record with a worked-out result, and what becomes of its concession."""
+        evidence = judged_record(gate, kind, row)
+        self[pk].evidence.append(evidence)
+        self[pk].if_newest.setdefault(evidence.name, []).extend(ran_out(gate, kind, row, now))
 
 
 def day(moment: datetime) -> str:

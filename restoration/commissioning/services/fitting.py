@@ -4,6 +4,7 @@ from datetime import datetime
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 
 from restoration.commissioning.facts import chassis_histories
@@ -35,9 +36,9 @@ def fit_chassis(
         slot = Slot.objects.select_for_update(of=("self",)).get(pk=slot.pk)
         problems = [
             *_label_problems(chassis, slot, slot_label_read, chassis_label_read),
-            *_place_problems(chassis, slot),
+            *_place_problems(chassis, slot, at),
         ]
-        problems += _gate_problems(chassis)
+        problems += _gate_problems(chassis, at)
         if problems:
             raise ValidationError(problems)
         fitting = Fitting(
@@ -78,7 +79,7 @@ def _label_problems(chassis: Chassis, slot: Slot, slot_read: str, chassis_read: 
     return problems
 
 
-def _place_problems(chassis: Chassis, slot: Slot) -> list[str]:
+def _place_problems(chassis: Chassis, slot: Slot, at: datetime) -> list[str]:
     problems = []
     if slot.design_id is None:
         problems.append(f"No design is drawn for slot {slot.code} yet, so nothing can be fitted in it.")
@@ -86,26 +87,38 @@ def _place_problems(chassis: Chassis, slot: Slot) -> list[str]:
         problems.append(
             f"Slot {slot.code} wants design {slot.design}; chassis {chassis.serial} is of design {chassis.design}."
         )
-    standing = slot.fittings.standing().select_related("chassis").first()
-    if standing:
-        problems.append(f"Chassis {standing.chassis.serial} is in slot {slot.code} already; withdraw it first.")
-    elsewhere = chassis.fittings.standing().exclude(slot=slot).select_related("slot").first()
-    if elsewhere:
-        problems.append(f"Chassis {chassis.serial} is in slot {elsewhere.slot.code}; withdraw it there first.")
+    for fitting in slot.fittings.filter(still_there(at)).exclude(chassis=chassis).select_related("chassis"):
+        problems.append(f"Chassis {fitting.chassis.serial} {_was_in(fitting, slot.code)}")
+    for fitting in chassis.fittings.filter(still_there(at)).select_related("slot"):
+        problems.append(f"Chassis {chassis.serial} {_was_in(fitting, fitting.slot.code)}")
     return problems
 
 
-def gates_before_fitting(chassis: Chassis) -> list[Standing]:
-    """How the gates stand that come before a fitting, from the records themselves."""
+def still_there(at: datetime) -> Q:
+    """Fittings that stand, or ended only after this moment."""
+    return Q(removed_at=None) | Q(removed_at__gt=at)
+
+
+def _was_in(fitting: Fitting, slot: str) -> str:
+    if fitting.removed_at is None:
+        return f"is in slot {slot} already; withdraw it first."
+    until = f"{timezone.localtime(fitting.removed_at):%d %b %Y, %H:%M}"
+    return f"was in slot {slot} until {until}, so the time given for this fitting cannot be right."
+
+
+def gates_before_fitting(chassis: Chassis, at: datetime) -> list[Standing]:
+    """How the gates stood at that moment that come before a fitting, from the records themselves."""
     history = chassis_histories([chassis.pk])[chassis.pk]
-    return [standing_of(gate, history.evidence, history.changes) for gate in WANTED_BEFORE_FITTING]
+    evidence = [record for record in history.evidence if record.at <= at]
+    changes = [change for change in history.changes if change.at <= at]
+    return [standing_of(gate, evidence, changes) for gate in WANTED_BEFORE_FITTING]
 
 
-def _gate_problems(chassis: Chassis) -> list[str]:
+def _gate_problems(chassis: Chassis, at: datetime) -> list[str]:
     return [
         f"Chassis {chassis.serial} is not ready to be fitted: the gate “{standing.gate}” is {standing.state.value}."
         + "".join(f" {reason}" for reason in standing.reasons[:1])
-        for standing in gates_before_fitting(chassis)
+        for standing in gates_before_fitting(chassis, at)
         if not standing.is_good
     ]
 
