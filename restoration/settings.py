@@ -116,6 +116,7 @@ SQLITE_OPTIONS = {
 }
 DATABASES = {"default": env.dj_db_url("DATABASE_URL", f"sqlite:///{DATA_DIR / 'heaters.sqlite3'}")}
 DATABASES["default"]["CONN_MAX_AGE"] = None
+DATABASES["default"]["CONN_HEALTH_CHECKS"] = True
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["OPTIONS"] = SQLITE_OPTIONS
     Path(DATABASES["default"]["NAME"]).parent.mkdir(parents=True, exist_ok=True)

@@ -31,8 +31,9 @@ class FitForm(DoerForm):
         second.error_messages["required"] = "A fitting is seen by a second person; say who."
         unfitted = Chassis.objects.exclude(pk__in=Chassis.objects.fitted().values("pk"))
         of_design = unfitted.filter(design=slot.design) if slot.design_id else unfitted
-        bound_to = self.data.get("chassis") if self.is_bound else None
-        chosen = unfitted.filter(pk=bound_to) if bound_to and str(bound_to).isdigit() else Chassis.objects.none()
+        bound_to = str(self.data.get("chassis", "")) if self.is_bound else ""
+        is_number = bound_to.isdecimal() and len(bound_to) < 18
+        chosen = unfitted.filter(pk=bound_to) if is_number else Chassis.objects.none()
         self.fields["chassis"].queryset = (of_design | chosen).select_related("design")  # type: ignore[attr-defined]
 
 

@@ -22,5 +22,8 @@ class PaintedCode:
         return escaped.replace(".", "~2e") if code in (".", "..") else escaped
 
     def to_python(self, part: str) -> str:
-        """Read the code back."""
-        return ESCAPED.sub(lambda match: chr(int(match[1], 16)), part)
+        """Read the code back; no code holds a NUL, and no database takes one."""
+        code = ESCAPED.sub(lambda match: chr(int(match[1], 16)), part)
+        if "\0" in code:
+            raise ValueError("An address with a NUL in it leads nowhere.")
+        return code

@@ -135,6 +135,12 @@ def close_fault(
 def _refuse_closing(fault: Fault, outcome: str, cause: str, cure: str, proof: SignalCheck | None, at: datetime) -> None:
     if fault.closed_at is not None:
         raise ValidationError(f"Fault {fault.pk} is closed already; it can be opened again if it came back.")
+    seen_again = fault.reopenings.order_by("-seen_at").values_list("seen_at", flat=True).first()
+    if seen_again and at < seen_again:
+        raise ValidationError(f"Fault {fault.pk} came back on {_when(seen_again)}; it cannot be closed before that.")
+    seen_again = fault.reopenings.order_by("-seen_at").values_list("seen_at", flat=True).first()
+    if seen_again and at < seen_again:
+        raise ValidationError(f"Fault {fault.pk} came back on {_when(seen_again)}; it cannot be closed before that.")
     if at < fault.opened_at:
         raise ValidationError(
             f"Fault {fault.pk} was seen on {_when(fault.opened_at)}; it cannot be closed before that."
@@ -205,7 +211,7 @@ def reopen_fault(
 
 
 def _locked(fault: Fault) -> Fault:
-    return Fault.objects.select_for_update(of=("self",)).select_related("interconnect").get(pk=fault.pk)
+    return Fault.objects.select_for_update(of=("self",), no_key=True).select_related("interconnect").get(pk=fault.pk)
 
 
 def _when(moment: datetime) -> str:

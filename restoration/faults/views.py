@@ -66,7 +66,7 @@ def fault_add(request: HttpRequest, code: str) -> HttpResponse:
 
 def _check_named(request: HttpRequest, link: Interconnect) -> SignalCheck | None:
     named = request.GET.get("check", "")
-    return get_object_or_404(link.signal_checks, pk=named) if named.isdigit() else None
+    return get_object_or_404(link.signal_checks, pk=named) if named.isdecimal() and len(named) < 18 else None
 
 
 def _from_check(check: SignalCheck | None) -> dict[str, str]:

@@ -17,6 +17,21 @@ def stamp(moment: datetime) -> str:
     return moment.astimezone(UTC).isoformat(timespec="microseconds")
 
 
+def as_kept(value: Any) -> Any:
+    """Write figures as every database gives them back: no minus nought, no large whole number as a fraction.
+
+    >>> as_kept({"least": -0.0, "most": [1e17, 2.5]})
+    {'least': 0.0, 'most': [100000000000000000, 2.5]}
+    """
+    if isinstance(value, dict):
+        return {name: as_kept(each) for name, each in value.items()}
+    if isinstance(value, list | tuple):
+        return [as_kept(each) for each in value]
+    if isinstance(value, float):
+        return int(value) if abs(value) >= 1e16 else value + 0.0
+    return value
+
+
 def line_hash(previous_hash: str, line: dict[str, Any]) -> str:
     """Bind a line to the one before: SHA-256 over the former hash and the line as sorted JSON (RFC 8259).
 

@@ -11,6 +11,12 @@ SQLITE = {
     "logbook_no_delete": f"""
         CREATE TRIGGER logbook_no_delete BEFORE DELETE ON logbook_entry
         BEGIN SELECT RAISE(ABORT, '{REFUSAL}'); END""",
+    # INSERT OR REPLACE takes a line away without a DELETE that a trigger would see.
+    "logbook_next_only": f"""
+        CREATE TRIGGER logbook_next_only BEFORE INSERT ON logbook_entry
+        WHEN NEW.number <= (SELECT COALESCE(MAX(number), 0) FROM logbook_entry)
+          OR EXISTS (SELECT 1 FROM logbook_entry WHERE hash = NEW.hash)
+        BEGIN SELECT RAISE(ABORT, '{REFUSAL}'); END""",  # noqa: S608  (no word of it comes from outside)
 }
 POSTGRESQL_FUNCTION = f"""
     CREATE OR REPLACE FUNCTION logbook_refuse() RETURNS trigger AS $$

@@ -8,7 +8,7 @@ from typing import Any
 from django.db import connection, transaction
 from django.utils import timezone
 
-from restoration.logbook.chain import START, line_hash, stamp
+from restoration.logbook.chain import START, as_kept, line_hash, stamp
 from restoration.logbook.models import Entry
 from restoration.people.models import Person
 
@@ -31,7 +31,7 @@ def write_line(
     """Write one act down; must stand in the transaction of the act itself."""
     if not connection.in_atomic_block:
         raise RuntimeError("A line of the log book is written inside the transaction of its act, and there is none.")
-    _wait_for_the_pen()
+    wait_for_the_pen()
     now = now or timezone.now()
     last = Entry.objects.order_by("-number").first()
     entry = Entry(
@@ -45,7 +45,7 @@ def write_line(
         subject_kind=subject_kind,
         subject_code=subject_code,
         sentence=sentence,
-        details=details or {},
+        details=as_kept(details or {}),
         previous_hash=last.hash if last else START,
     )
     entry.hash = line_hash(entry.previous_hash, content(entry))
@@ -53,7 +53,7 @@ def write_line(
     return entry
 
 
-def _wait_for_the_pen() -> None:
+def wait_for_the_pen() -> None:
     """Hold back other writers until this transaction ends; SQLite's immediate transactions do so already."""
     if connection.vendor == "postgresql":
         with connection.cursor() as cursor:

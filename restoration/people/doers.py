@@ -13,6 +13,8 @@ from restoration.common.moments import refuse_future
 from restoration.common.posts import TokenForm
 from restoration.people.models import Person
 
+EARLIEST = 1900
+
 
 class MomentField(forms.DateTimeField):
     """A moment by the clock of the site; left empty it is now, to the second. A moment to come is refused.
@@ -29,6 +31,8 @@ class MomentField(forms.DateTimeField):
     def clean(self, value: Any) -> datetime:
         """Read the moment; an empty field means now."""
         moment = super().clean(value) or timezone.now()
+        if moment.year < EARLIEST:
+            raise forms.ValidationError(f"The year {moment.year} is too early; give the day on which it was done.")
         refuse_future(moment)
         return moment
 

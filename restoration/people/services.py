@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from restoration.people.acts import tell_act
 from restoration.people.models import Invitation, Person, RoleHolding
-from restoration.people.roles import Role
+from restoration.people.roles import Permission, Role
 
 
 @transaction.atomic
@@ -42,11 +42,16 @@ def invite(
 def take_up(*, invitation: Invitation, now: datetime | None = None) -> Person:
     """Make the person who was invited, with their roles; taking it up again gives the same person."""
     now = now or timezone.now()
-    invitation = Invitation.objects.select_for_update(of=("self",)).get(pk=invitation.pk)
+    invitation = Invitation.objects.select_for_update(of=("self",), no_key=True).get(pk=invitation.pk)
     if invitation.taken_up_by is not None:
         return invitation.taken_up_by
     if invitation.expires_at <= now:
         raise ValidationError(expired(invitation))
+    giver = invitation.invited_by
+    if giver is not None and not giver.may(Permission.INVITE_PEOPLE):
+        raise ValidationError(
+            f"{giver} may not invite people any more, so this invitation is no good. Ask a site lead."
+        )
     if Person.objects.filter(email=invitation.email).exists():
         raise ValidationError("Somebody is written down under this address already. Sign in with it.")
     person: Person = Person.objects.create(email=invitation.email, display_name=invitation.display_name, joined_at=now)
@@ -74,7 +79,7 @@ def record_person(*, name: str, roles: Iterable[Role], by: Person, now: datetime
 def give_role(*, person: Person, role: Role, by: Person | None, now: datetime | None = None) -> RoleHolding:
     """Give a person a part to play."""
     now = now or timezone.now()
-    Person.objects.select_for_update().get(pk=person.pk)
+    Person.objects.select_for_update(no_key=True).get(pk=person.pk)
     if RoleHolding.objects.filter(person=person, role=role, ended_at=None).exists():
         raise ValidationError({"role": f"{person} holds the role of {role} already."})
     holding = RoleHolding.objects.create(person=person, role=role, given_by=by, given_at=now)
@@ -88,7 +93,7 @@ def end_role(*, person: Person, role: Role, by: Person, now: datetime | None = N
     """End a part that a person plays; someone who can sign in always stays site lead."""
     now = now or timezone.now()
     leads = list(
-        RoleHolding.objects.select_for_update(of=("self",))
+        RoleHolding.objects.select_for_update(of=("self",), no_key=True)
         .filter(role=Role.SITE_LEAD, ended_at=None, person__is_active=True)
         .exclude(person__email=None)
     )

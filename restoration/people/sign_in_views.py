@@ -10,6 +10,7 @@ from allauth.account.views import BaseReauthenticateView, ConfirmLoginCodeView, 
 from allauth.core import ratelimit
 from django import forms
 from django.conf import settings
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect
 from django.urls import reverse
@@ -52,6 +53,14 @@ class SignInView(SaysWhatIsWrong, RequestLoginCodeView):
 
 class ConfirmCodeView(SaysWhatIsWrong, ConfirmLoginCodeView):
     """Asks for the code from the letter."""
+
+    def post(self, request: HttpRequest, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        """Look at the code, or send another; say so where the letter cannot go."""
+        try:
+            return super().post(request, *args, **kwargs)
+        except OSError:  # also what a mail server refuses
+            messages.error(request, NOT_SENT)
+            return redirect("account_confirm_login_code")
 
 
 class SignInAgainView(SaysWhatIsWrong, BaseReauthenticateView):
@@ -99,7 +108,11 @@ class SignInAgainView(SaysWhatIsWrong, BaseReauthenticateView):
             return self.render_to_response(self.get_context_data(form=form, refused=TRIED_TOO_OFTEN), status=429)
         code = adapter.generate_login_code()
         self.request.session[CODE_SENT] = {"code": code, "at": time.time(), "tries": 0}
-        adapter.send_mail("account/email/login_code", email, {"code": code})
+        try:
+            adapter.send_mail("account/email/login_code", email, {"code": code})
+        except OSError:  # also what a mail server refuses
+            form = self.get_form_class()()
+            return self.render_to_response(self.get_context_data(form=form, refused=NOT_SENT), status=503)
         return redirect(self.passthrough_next_url(reverse("account_reauthenticate")))
 
 

@@ -4,34 +4,52 @@ import pytest
 from django.urls import reverse
 
 from restoration.common.models import StoredPost
-from restoration.common.repeats import address_of
+from restoration.faults.models import Fault
 from tests.factories import make_link
 
 pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def stored():
-    return StoredPost.objects.create(token=uuid.uuid4(), address="/faults/7/")
+def address():
+    return reverse("faults:fault-add", args=[make_link(code="188").code])
 
 
-def test_a_known_token_leads_to_its_answer(stored):
-    assert address_of(str(stored.token)) == "/faults/7/"
+def words(person, symptom="No pulse.", **changes):
+    token = "8c4b0f0e-2f4b-4d0a-9f3f-0d6c5a1b2e3f"
+    sent = {"form_token": token, "symptom": symptom, "how_often": "", "conditions": "", "done_by": person.pk}
+    return {**sent, "done_at": "", **changes}
 
 
-@pytest.mark.parametrize("token", ["", "no token", "8c4b0f0e-2f4b-4d0a-9f3f-0d6c5a1b2e3f", "0" * 4000])
-def test_anything_else_leads_nowhere(token):
-    assert address_of(token) == ""
+def test_a_repeated_post_leads_where_the_first_one_led(address, tester, as_person):
+    client = as_person(tester)
+    first = client.post(address, words(tester))
+    assert client.post(address, words(tester)).url == first.url
+    assert Fault.objects.count() == StoredPost.objects.count() == 1
 
 
-def test_a_repeated_post_is_answered_before_its_form_is_looked_at(stored, tester, as_person):
-    address = reverse("faults:fault-add", args=[make_link(code="188").code])
-    answer = as_person(tester).post(address, {"form_token": str(stored.token), "symptom": ""})
-    assert (answer.status_code, answer.url) == (302, "/faults/7/")
+def test_other_words_under_the_same_token_are_another_act(address, tester, as_person):
+    client = as_person(tester)
+    first = client.post(address, words(tester))
+    second = client.post(address, words(tester, symptom="HT line shorted to the chassis."))
+    assert first.url != second.url
+    assert set(Fault.objects.values_list("symptom", flat=True)) == {"No pulse.", "HT line shorted to the chassis."}
 
 
-def test_one_who_may_not_is_refused_first(stored, builder, as_person, client):
+def test_one_persons_token_is_no_other_persons(address, tester, second_tester, as_person):
+    as_person(tester).post(address, words(tester))
+    as_person(second_tester).post(address, words(tester))
+    assert Fault.objects.count() == 2
+
+
+@pytest.mark.parametrize("token", ["", "no token", "0" * 4000])
+def test_words_that_are_no_token_do_no_harm(address, tester, as_person, token):
+    answer = as_person(tester).post(address, words(tester, form_token=token))
+    assert answer.status_code == (302 if token == "" else 422)
+
+
+def test_one_who_may_not_is_refused_first(builder, as_person, client):
     address = reverse("commissioning:chassis-fit", args=["C-07"])
-    sent = {"form_token": str(stored.token)}
+    sent = {"form_token": str(uuid.uuid4())}
     assert as_person(builder).post(address, sent).status_code == 403
     assert client.post(address, sent).url.startswith("/people/sign-in/")

@@ -3,7 +3,7 @@ from django.db import IntegrityError, connection, transaction
 from django.db.utils import InternalError
 
 from restoration.logbook.models import Entry
-from restoration.logbook.services import write_line
+from restoration.logbook.services import check_whole_book, write_line
 
 REFUSED = (IntegrityError, InternalError)
 
@@ -41,3 +41,19 @@ def test_a_test_database_can_still_be_emptied(site_lead):
 def test_a_line_needs_the_transaction_of_its_act(transactional_db):
     with pytest.raises(RuntimeError, match="inside the transaction of its act"):
         write_line(act="note", sentence="Loose.", by=None)
+
+
+@pytest.mark.skipif("connection.vendor != 'sqlite'")
+def test_sqlite_refuses_to_write_a_line_over_another(line):
+    columns = [field.column for field in Entry._meta.concrete_fields]
+    chosen = ", ".join("'nobody came'" if column == "sentence" else column for column in columns)
+    statement = f"INSERT OR REPLACE INTO logbook_entry ({', '.join(columns)}) SELECT {chosen} FROM logbook_entry"
+    with pytest.raises(REFUSED, match=r"The log book is only ever added to\."), transaction.atomic():
+        connection.cursor().execute(statement)
+    assert Entry.objects.get(number=1).sentence == "Ama opened the net loft."
+
+
+def test_a_line_holds_on_any_database_whatever_figures_it_tells(site_lead):
+    with transaction.atomic():
+        write_line(act="note", sentence="Limits.", by=site_lead, details={"least": -0.0, "most": [1e17, 2.5e-9]})
+    assert check_whole_book().disagreement is None

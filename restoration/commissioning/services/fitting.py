@@ -33,7 +33,9 @@ def fit_chassis(
     """Fit a chassis: both labels are read, the slot wants this design, and the gates before it stand."""
     at = moment_of(at)
     with transaction.atomic():
-        slot = Slot.objects.select_for_update(of=("self",)).get(pk=slot.pk)
+        slot = Slot.objects.select_for_update(of=("self",), no_key=True).select_related("design").get(pk=slot.pk)
+        units = Chassis.objects.select_for_update(of=("self",), no_key=True).select_related("design")
+        chassis = units.get(pk=chassis.pk)
         problems = [
             *_label_problems(chassis, slot, slot_label_read, chassis_label_read),
             *_place_problems(chassis, slot, at),
@@ -129,7 +131,9 @@ def withdraw_chassis(
     """Take a chassis out of its slot, and say why; what was proved through it is then in doubt."""
     at = moment_of(at)
     with transaction.atomic():
-        fitting = slot.fittings.standing().select_for_update(of=("self",)).select_related("chassis").first()
+        fitting = (
+            slot.fittings.standing().select_for_update(of=("self",), no_key=True).select_related("chassis").first()
+        )
         if fitting is None:
             raise ValidationError(f"There is no chassis in slot {slot.code} to withdraw.")
         if not why.strip():

@@ -14,6 +14,7 @@ from restoration.commissioning.facts import Histories, chassis_histories, link_h
 from restoration.commissioning.gates import CHASSIS_GATES, LINK_GATES
 from restoration.commissioning.models import Standing as StoredStanding
 from restoration.engineering.standing import Standing, State, all_standings
+from restoration.logbook.services import wait_for_the_pen
 from restoration.machine.models import Fitting, Interconnect
 
 CHUNK = 5000
@@ -130,6 +131,7 @@ def follow(*, chassis: Collection[int], interconnects: Collection[int]) -> None:
 def recompute_all() -> int:
     """Work out every standing again from the records; return how many stored rows were wrong."""
     with transaction.atomic():
+        wait_for_the_pen()  # no act may end between the reading and the storing
         return _store("chassis", None) + _store("interconnect", None)
 
 

@@ -58,6 +58,8 @@ class BenchPointForm(forms.Form):
                 self._read(name, given)
             if not self.errors and all(given[name] is None for name in ("least", "nominal", "most")):
                 self.add_error("least", "A figure needs at least one of least, nominal and most.")
+        elif given.get("place"):
+            self.add_error("quantity", "Say what is read there: a DC level, an amplitude, a duration.")
         elif any(given.get(name) for name in ("least", "nominal", "most")):
             self.add_error("place", "Say where on the chassis this figure is read.")
         return given
@@ -83,7 +85,7 @@ class _BenchPoints(BaseFormSet):
             raise forms.ValidationError(f"These places have the same figure twice: {', '.join(sorted(twice))}.")
 
 
-BenchPointFormSet = formset_factory(BenchPointForm, formset=_BenchPoints, extra=3, max_num=200)
+BenchPointFormSet = formset_factory(BenchPointForm, formset=_BenchPoints, extra=3, max_num=200, absolute_max=250)
 
 
 def bench_rows(design: Design) -> list[dict[str, Any]]:

@@ -30,7 +30,7 @@ def raise_query(
 @transaction.atomic
 def answer_query(*, query: Query, answer: str, by: Person, at: datetime | None = None) -> Query:
     """Answer a query, once."""
-    row = Query.objects.select_for_update().get(pk=query.pk)
+    row = Query.objects.select_for_update(no_key=True).get(pk=query.pk)
     if row.answered_at:
         raise refuse(f"{row.answered_by} answered this query already: {row.answer}")
     row.answer, row.answered_by, row.answered_at = answer, by, moment_of(at)

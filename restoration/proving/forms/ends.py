@@ -162,7 +162,7 @@ class EndForm(forms.Form):
             return
         mine = {"end": self.end, "stage": self.stage}
         capture = check.captures.filter(**mine).first()
-        if capture is not None:
+        if capture is not None and capture.original.storage.exists(str(capture.original.name)):
             self.original = original_of(capture)
             self.held_name = capture.original_name
             self.initial["channel"] = capture.channel

@@ -12,7 +12,9 @@ from restoration.workshop.order import STANDS, stage_of
 def held(chassis: Chassis) -> Chassis:
     """Read a chassis and hold it until the act is stored, so that two acts on it come one after the other."""
     return (
-        Chassis.objects.select_for_update(of=("self",)).select_related("design", "issue", "builder").get(pk=chassis.pk)
+        Chassis.objects.select_for_update(of=("self",), no_key=True)
+        .select_related("design", "issue", "builder")
+        .get(pk=chassis.pk)
     )
 
 

@@ -1,6 +1,6 @@
 """Something outside its limits accepted all the same, with a reason."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -18,6 +18,7 @@ from restoration.proving.services.headings import named
 
 Conceded = BenchTest | RingOut | SignalCheck
 FIELD_OF: dict[type[Any], str] = {BenchTest: "bench_test", RingOut: "ring_out", SignalCheck: "signal_check"}
+FARTHEST = timedelta(days=20 * 365)
 WHY_NEEDED = "A concession says why what differs can be accepted."
 
 
@@ -31,7 +32,9 @@ def give_concession(
         raise ValidationError({"reason": WHY_NEEDED})
     if until is not None and until < timezone.localdate(moment):
         raise ValidationError({"until": f"{until:%d %b %Y} is past already; give a day to come, or none."})
-    held: Any = type(record).objects.select_for_update(of=("self",)).get(pk=record.pk)
+    if until is not None and until > timezone.localdate(moment) + FARTHEST:
+        raise ValidationError({"until": f"{until:%d %b %Y} is too far ahead; give a day within twenty years, or none."})
+    held: Any = type(record).objects.select_for_update(of=("self",), no_key=True).get(pk=record.pk)
     refused = why_no_concession(held)
     if refused:
         raise ValidationError(refused)

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from django.core.exceptions import ValidationError
+from django.db import connection
 from django.utils.text import capfirst
 
 from restoration.common.moments import moment_of
@@ -61,6 +62,8 @@ def head_record(
 ) -> Heading:
     """Check the heading of a record; `second_needed` is the sentence said where a second person is missing."""
     moment = moment_of(at)
+    if connection.in_atomic_block:  # whoever records of the same thing at this moment waits here
+        type(about)._default_manager.select_for_update(no_key=True).get(pk=about.pk)
     if second_needed and second_person is None:
         raise ValidationError({"second_person": second_needed})
     if second_person is not None and second_person == done_by:

@@ -81,7 +81,11 @@ def built_to(chassis: Chassis) -> str:
 
 def _locked(chassis: Chassis) -> Chassis:
     """Hold the chassis until the act is stored, so that two people move it one after the other."""
-    return Chassis.objects.select_for_update(of=("self",)).select_related("design", "issue").get(pk=chassis.pk)
+    return (
+        Chassis.objects.select_for_update(of=("self",), no_key=True)
+        .select_related("design", "issue")
+        .get(pk=chassis.pk)
+    )
 
 
 def _step(chassis: Chassis, kind: str, *, done_by: Person, entered_by: Person, at: datetime | None, text: str) -> Step:
