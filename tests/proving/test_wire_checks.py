@@ -11,6 +11,7 @@ from restoration.machine.records import Result
 from restoration.proving.models import Joining, RingOut
 from restoration.proving.models.wire_checks import JoiningKind
 from restoration.proving.services import join_wire, lift_wire, ring_out
+from restoration.proving.services.wire_checks import is_joined
 from tests.factories import make_link
 
 NOON = timezone.now() - timedelta(days=10)
@@ -124,6 +125,36 @@ def test_a_lifted_wire_carries_a_reason_and_may_be_joined_again(joined, link, te
     assert "is lifted already, since" in said(refusal)
     join_wire(interconnect=link, done_by=tester, second_person=second_tester, entered_by=tester)
     assert [record.kind for record in Joining.objects.of(link)] == ["joined", "lifted", "joined"]
+
+
+def test_a_mistaken_lifting_is_corrected_to_joined(joined, link, tester, second_tester):
+    pair = {"done_by": tester, "second_person": second_tester, "entered_by": tester}
+    lifted = lift_wire(interconnect=link, remarks="To find the short.", at=NOON + timedelta(days=2), **pair)
+    why = {"replaces": lifted, "replaces_why": "It was the next wire.", "at": lifted.done_at}
+    join_wire(interconnect=link, **why, **pair)
+    assert is_joined(link, timezone.now())
+    with pytest.raises(ValidationError) as refusal:
+        join_wire(interconnect=link, **pair)
+    assert "is joined already, since" in said(refusal), "another joining is still refused"
+
+
+def test_a_mistaken_joining_is_corrected_to_open(joined, link, tester, second_tester):
+    pair = {"done_by": tester, "second_person": second_tester, "entered_by": tester}
+    why = {"replaces": joined, "replaces_why": "It was link 215.", "at": joined.done_at}
+    lift_wire(interconnect=link, remarks="It was never joined.", **why, **pair)
+    assert not is_joined(link, timezone.now())
+    with pytest.raises(ValidationError) as refusal:
+        lift_wire(interconnect=link, remarks="again", **pair)
+    assert "is lifted already, since" in said(refusal)
+    join_wire(interconnect=link, **pair)
+    assert is_joined(link, timezone.now())
+
+
+def test_a_joint_of_what_was_never_joined_is_not_made_again_by_a_correction(joined, link, tester, second_tester):
+    pair = {"done_by": tester, "second_person": second_tester, "entered_by": tester, "kind": JoiningKind.REMADE}
+    with pytest.raises(ValidationError) as refusal:
+        join_wire(interconnect=link, replaces=joined, replaces_why="made again", **pair)
+    assert "was never joined, so no joint of it can be made again." in said(refusal)
 
 
 def test_lifting_is_not_posted_as_joining(joined, link, tester, second_tester):

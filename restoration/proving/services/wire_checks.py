@@ -44,7 +44,7 @@ def join_wire(
         replaces_why=replaces_why,
         second_needed=JOINT_SEEN,
     )
-    _refuse_joining(interconnect, JoiningKind(kind), before(interconnect, heading))
+    _refuse_joining(interconnect, JoiningKind(kind), heading)
     return _store_joining(interconnect, JoiningKind(kind), heading, remarks)
 
 
@@ -75,7 +75,7 @@ def lift_wire(
             {"remarks": "A lifted wire carries a reason, so that the next person knows it was meant."}
         )
     last = before(interconnect, heading)
-    if last is None or last.kind == JoiningKind.LIFTED:
+    if not _takes_back(heading) and (last is None or last.kind == JoiningKind.LIFTED):
         state = "was never joined" if last is None else f"is lifted already, since {last.done_at:%d %b %Y}"
         raise ValidationError(f"{_called(interconnect)} {state}, so there is nothing to lift.")
     return _store_joining(interconnect, JoiningKind.LIFTED, heading, remarks)
@@ -150,9 +150,15 @@ def ring_out_result(resistance_ohm: float | None, to_chassis_ohm: float | None) 
     return Result.CANNOT_TELL if resistance_ohm is None or to_chassis_ohm is None else Result.PASSED
 
 
-def _refuse_joining(interconnect: Interconnect, kind: JoiningKind, last: Joining | None) -> None:
+def _takes_back(heading: Heading) -> bool:
+    """Say whether the record corrects a joining or lifting; it then says how the wire stood instead, as before too."""
+    return isinstance(heading.replaces, Joining)
+
+
+def _refuse_joining(interconnect: Interconnect, kind: JoiningKind, heading: Heading) -> None:
+    last = before(interconnect, heading)
     joined = last is not None and last.kind != JoiningKind.LIFTED
-    if kind == JoiningKind.JOINED and joined and last is not None:
+    if kind == JoiningKind.JOINED and joined and last is not None and not _takes_back(heading):
         raise ValidationError(
             f"{_called(interconnect)} is joined already, since {last.done_at:%d %b %Y} by {last.done_by}. "
             "If a joint was made again, record it as made again."
