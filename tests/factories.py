@@ -1,6 +1,6 @@
 """Rows of the Kestrel Sands tide computer, made with no more than a test names."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import count
 from typing import Any
 
@@ -21,6 +21,7 @@ from restoration.machine.models import (
 )
 from restoration.people.models import Person, RoleHolding
 from restoration.people.roles import Role
+from restoration.proving.models import Joining
 
 _numbers = count(1)
 
@@ -106,6 +107,24 @@ def make_fitting(
         fitted_at=at or timezone.now(),
         **fields,
     )
+
+
+def make_fitted_ends(link: Interconnect) -> Interconnect:
+    """Fit a chassis, three years ago, in each slot of a link that is empty."""
+    for slot in {link.source.slot, link.load.slot}:
+        if not slot.fittings.filter(removed_at=None).exists():
+            chassis = make_chassis(f"KS-{next(_numbers)}")
+            make_fitting(chassis, slot, at=timezone.now() - timedelta(days=1100))
+    return link
+
+
+def make_ready_link(*ends: str, **facts: Any) -> Interconnect:
+    """Make an interconnect on which a signal can be proved: joined for three years, a chassis at either end."""
+    link = make_fitted_ends(make_link(*ends, **facts))
+    doer = _someone()
+    at = timezone.now() - timedelta(days=1099)
+    Joining.objects.create(interconnect=link, done_by=doer, second_person=_someone(), entered_by=doer, done_at=at)
+    return link
 
 
 def _someone() -> Person:

@@ -63,3 +63,17 @@ def check_outcome(figures: Sequence[JudgedFigure], *, all_loads_joined: bool, lo
         reasons.append(f"Not every load was joined{which}, and each load changes the pulse for all of them.")
         worst = worst if worst is Verdict.OUTSIDE else Verdict.CANNOT_TELL
     return Outcome(worst, tuple(reasons))
+
+
+def withheld(outcome: Outcome, reasons: Sequence[str]) -> Outcome:
+    """Hold a verdict back for reasons that stand outside the figures; without any, leave it as it is.
+
+    Formula: none. Source: own rule: figures of a wire that ends in nothing, or that was changed afterwards, tell
+    nothing of the wire as it is, be they within or outside. Units: none. Errors: none.
+
+    >>> withheld(Outcome(Verdict.WITHIN), ["No chassis is fitted in slot C-07, so nothing is proved yet."]).verdict
+    <Verdict.CANNOT_TELL: 'cannot tell'>
+    >>> withheld(Outcome(Verdict.WITHIN), [])
+    Outcome(verdict=<Verdict.WITHIN: 'within'>, reasons=())
+    """
+    return Outcome(Verdict.CANNOT_TELL, (*reasons, *outcome.reasons)) if reasons else outcome

@@ -15,7 +15,7 @@ from restoration.machine.models.limits import Quantity
 from restoration.machine.records import Result
 from restoration.proving.captures_store import trace_of
 from restoration.proving.drawing import Drawing, DrawnTrace, band_of, figure_of
-from restoration.proving.measuring import outcome_of
+from restoration.proving.in_place import outcome_in_place
 from restoration.proving.models import BenchReading, Capture, SignalCheck, SignalReading
 from restoration.proving.models.signal_checks import End, Stage
 from restoration.proving.quantities import USUAL, limit_reads, order_of, reads
@@ -213,7 +213,17 @@ def bench_figures(check: SignalCheck) -> dict[str, str]:
 
 def outcome_again(check: SignalCheck) -> Outcome:
     """Work the outcome of a stored check out from its readings, for the sentences that give its reasons."""
-    return outcome_of(check.readings.all(), loads_joined=check.loads_joined, loads_missing=check.loads_missing)
+    readings = check.readings.all()
+    places = {(row.end, row.stage) for row in readings} | {(kept.end, kept.stage) for kept in check.captures.all()}
+    return outcome_in_place(
+        check.interconnect,
+        check.done_at,
+        readings,
+        places,
+        loads_joined=check.loads_joined,
+        loads_missing=check.loads_missing,
+        parts_changed=check.parts_changed,
+    )
 
 
 def lead_of(check: SignalCheck, outcome: Outcome) -> str:

@@ -19,7 +19,7 @@ from restoration.machine import waiting_files
 from restoration.machine.models import Machine, Query
 from restoration.people.models import Invitation, Person, RoleHolding
 from restoration.people.roles import Role
-from restoration.proving.models import BenchTest, Instrument, RingOut
+from restoration.proving.models import BenchTest, Instrument, Joining, RingOut
 from restoration.proving.services import EndFigures, record_signal_check
 from restoration.workshop.models import Photo
 from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_signal, make_slot
@@ -79,6 +79,7 @@ class SmallMachine:
         self.instrument = Instrument.objects.create(mark="OSC-1", kind="oscilloscope")
         self.bench_test = BenchTest.objects.create(chassis=self.chassis, result="failed", **heading)
         RingOut.objects.create(interconnect=self.link, resistance_ohm=0.2, result="passed", **heading)
+        Joining.objects.create(interconnect=self.link, **heading)
         self.check = record_signal_check(
             interconnect=self.link,
             ends=[EndFigures(end="load", stage="found", capture=a_pulse(), name="capture.csv")],

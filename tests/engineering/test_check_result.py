@@ -2,7 +2,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from restoration.engineering.check_result import JudgedFigure, check_outcome
+from restoration.engineering.check_result import JudgedFigure, Outcome, check_outcome, withheld
 from restoration.engineering.limits import Verdict
 
 V = Verdict
@@ -67,3 +67,13 @@ def test_joining_a_load_never_makes_a_verdict_worse(verdicts, joined):
     after = check_outcome(figures, all_loads_joined=True).verdict
     assert (before is V.OUTSIDE) == (after is V.OUTSIDE)
     assert before is not V.WITHIN
+
+
+@pytest.mark.parametrize("verdict", list(Verdict))
+def test_a_reason_outside_the_figures_holds_every_verdict_back_and_stands_first(verdict):
+    held = withheld(
+        Outcome(verdict, ("It is tall.",)), ["No chassis is fitted in slot C-07, so nothing is proved yet."]
+    )
+    assert held.verdict is Verdict.CANNOT_TELL
+    assert held.reasons == ("No chassis is fitted in slot C-07, so nothing is proved yet.", "It is tall.")
+    assert withheld(Outcome(verdict, ("It is tall.",)), []) == Outcome(verdict, ("It is tall.",))

@@ -6,7 +6,7 @@ import pytest
 from restoration.kestrel.scope_files import write_scope_csv
 from restoration.proving.services import EndFigures, record_signal_check
 from tests.browser import DESK, Sight, arrive
-from tests.factories import make_link, make_signal
+from tests.factories import make_ready_link, make_signal
 
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 
@@ -21,7 +21,7 @@ def long_capture() -> bytes:
 
 
 def test_zooming_in_fetches_the_samples_between(browser, live_server, transactional_db, site_lead, tester):
-    link = make_link(signal=make_signal(amplitude=(15, None, 20)))
+    link = make_ready_link(signal=make_signal(amplitude=(15, None, 20)))
     found = EndFigures("load", "found", {}, long_capture(), "long.csv")
     check = record_signal_check(
         interconnect=link, ends=[found], loads_joined=True, done_by=tester, second_person=site_lead, entered_by=tester

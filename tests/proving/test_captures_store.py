@@ -16,7 +16,7 @@ from restoration.proving import captures_store
 from restoration.proving.captures_store import Original, forget_old, held, hold, plain_name, take_upload, trace_of
 from restoration.proving.models import Capture, SignalCheck, SignalReading
 from restoration.proving.services import EndFigures, record_signal_check
-from tests.factories import make_link, make_signal
+from tests.factories import make_ready_link, make_signal
 from tests.proving.malformed import MALFORMED
 from tests.proving.scope import capture
 from tests.proving.test_signal_checks import LIMITS
@@ -30,7 +30,7 @@ def all_files(settings):
 
 @pytest.fixture
 def link(db):
-    return make_link(signal=make_signal(**LIMITS))
+    return make_ready_link(signal=make_signal(**LIMITS))
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from django.utils import timezone
 from restoration.people.models import Person
 from restoration.proving.services import EndFigures, give_concession
 from tests.counting import queries_of
-from tests.factories import make_link, make_signal
+from tests.factories import make_ready_link, make_signal
 from tests.proving.scope import capture
 from tests.proving.test_signal_checks import GOOD, LIMITS
 from tests.proving.visits import recorded
@@ -16,7 +16,7 @@ from tests.proving.visits import recorded
 
 @pytest.fixture
 def link(db):
-    return make_link(signal=make_signal(**LIMITS))
+    return make_ready_link(signal=make_signal(**LIMITS))
 
 
 @pytest.fixture

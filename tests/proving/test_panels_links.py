@@ -15,14 +15,14 @@ from restoration.proving.services import (
     ring_out,
 )
 from tests.counting import queries_in
-from tests.factories import make_link, make_signal
+from tests.factories import make_fitted_ends, make_link, make_signal
 from tests.proving.scope import capture
 from tests.proving.test_signal_checks import GOOD, LIMITS
 
 
 @pytest.fixture
 def link(db):
-    return make_link(signal=make_signal(**LIMITS))
+    return make_fitted_ends(make_link(signal=make_signal(**LIMITS)))
 
 
 @pytest.fixture
@@ -100,6 +100,7 @@ def test_records_are_listed_newest_first_and_corrected_ones_struck_through(link,
 def test_the_newest_check_in_force_is_drawn_on_the_page_of_the_link(link, pair, as_person, builder):
     client = as_person(builder)
     assert "It has not been joined, rung out or checked yet." in client.get(link.get_absolute_url()).content.decode()
+    joined(link, pair)
     checked(link, pair, end=EndFigures("load", "found", capture=capture(), name="trace.csv"))
     wrong = checked(link, pair, days=5, figures={"amplitude": 31.0})
     page = client.get(link.get_absolute_url()).content.decode()

@@ -9,7 +9,7 @@ from restoration.machine.events import facts_changed
 from restoration.machine.records import Result
 from restoration.proving.models import Capture, Instrument, SignalCheck, SignalReading
 from restoration.proving.services import EndFigures, record_signal_check
-from tests.factories import make_link, make_signal
+from tests.factories import make_ready_link, make_signal
 from tests.proving.scope import capture, two_channels, without_times
 
 LIMITS = {
@@ -23,7 +23,7 @@ GOOD = {"amplitude": 17.2, "pulse_duration": 2.4e-6, "rise_time": 0.3e-6, "overs
 
 @pytest.fixture
 def link(db):
-    return make_link(signal=make_signal(**LIMITS))
+    return make_ready_link(signal=make_signal(**LIMITS))
 
 
 @pytest.fixture
@@ -112,7 +112,7 @@ def test_a_load_not_joined_means_that_the_check_cannot_tell(record):
 
 
 def test_no_limits_means_that_the_check_cannot_tell(record, tester, second_tester):
-    bare = make_link("B-05:8", "D-02:4", signal=make_signal("carry"))
+    bare = make_ready_link("B-05:8", "D-02:4", signal=make_signal("carry"))
     check = record(load(**GOOD), interconnect=bare)
     assert check.result == Result.CANNOT_TELL
     assert Entry.objects.last().details["reasons"] == ["There is no limit to judge the figures by."]
@@ -120,7 +120,7 @@ def test_no_limits_means_that_the_check_cannot_tell(record, tester, second_teste
 
 
 def test_a_nominal_value_alone_judges_nothing(record):
-    only = make_link("B-05:8", "D-02:4", signal=make_signal("carry", amplitude=(None, 17.0, None)))
+    only = make_ready_link("B-05:8", "D-02:4", signal=make_signal("carry", amplitude=(None, 17.0, None)))
     check = record(load(amplitude=40.0), interconnect=only)
     assert (check.result, check.readings.get().verdict) == (Result.CANNOT_TELL, "")
 

@@ -10,7 +10,7 @@ from restoration.logbook.models import Entry
 from restoration.proving import captures_store
 from restoration.proving.models import Capture, Instrument, SignalCheck
 from restoration.proving.services import EndFigures, join_wire
-from tests.factories import make_link, make_signal
+from tests.factories import make_link, make_ready_link, make_signal
 from tests.proving.scope import capture, two_channels, without_times
 from tests.proving.test_signal_checks import LIMITS
 from tests.proving.visits import recorded
@@ -18,7 +18,7 @@ from tests.proving.visits import recorded
 
 @pytest.fixture
 def link(db):
-    return make_link(signal=make_signal(**LIMITS))
+    return make_ready_link(signal=make_signal(**LIMITS))
 
 
 @pytest.fixture
@@ -85,13 +85,12 @@ def test_the_least_that_can_be_sent_is_one_figure_by_hand(address, client, form,
 
 
 def test_figures_by_hand_pass(address, client, form, tester, second_tester):
-    client.post(address, form(**BY_HAND, parts_changed="330 Ω at B-05:7", ht_v="251", temperature_c="17"))
+    client.post(address, form(**BY_HAND, ht_v="251", temperature_c="17"))
     check = SignalCheck.objects.get()
     assert (check.result, check.done_by, check.second_person) == ("passed", tester, second_tester)
     assert (check.ht_v, check.temperature_c, check.probe_factor) == (251.0, 17.0, 10.0)
     page = client.get(check.get_absolute_url()).content.decode()
     assert "Within its limits at the load end as found, with every load joined." in page
-    assert "330 Ω at B-05:7" in page
     assert "HT 251 V. Room 17 °C." in page
 
 
@@ -144,7 +143,7 @@ def test_too_close_and_cannot_tell_say_why(address, client, form):
 
 
 def test_without_limits_the_page_says_what_to_do(client, tester, second_tester, db):
-    link = make_link("B-05:8", "D-02:5", signal=make_signal("carry"))
+    link = make_ready_link("B-05:8", "D-02:5", signal=make_signal("carry"))
     page = client.get(reverse("proving:signal-check-add", args=[link.code])).content.decode()
     assert "No limits are stated for carry yet, so this check cannot come to a verdict" in page
     check = recorded(link, tester, second_tester)
@@ -154,7 +153,7 @@ def test_without_limits_the_page_says_what_to_do(client, tester, second_tester, 
 
 
 def test_a_link_without_a_signal_can_be_checked_too(client, form, db):
-    link = make_link("B-05:9", "D-02:6")
+    link = make_ready_link("B-05:9", "D-02:6")
     at = reverse("proving:signal-check-add", args=[link.code])
     assert "This link carries no named signal" in client.get(at).content.decode()
     client.post(at, form(**BY_HAND))
@@ -236,6 +235,47 @@ def test_a_figure_by_hand_ten_times_off_is_suspected_too(address, client, form):
     assert client.post(address, form(**BY_HAND | {"load-found-amplitude": "172"}, looked="on")).status_code == 302
 
 
+def test_levels_that_do_not_fit_the_amplitude_are_asked_about_once(address, client, form):
+    sent = form(**BY_HAND | {"load-found-low_level": "0", "load-found-high_level": "19.5"})
+    answer = client.post(address, sent)
+    assert answer.status_code == 422
+    says = "From low level 0 V to high level 19.5 V is 19.5 V, and the amplitude is given as 17.2 V: which of them was"
+    assert says in answer.content.decode()
+    assert client.post(address, sent | {"looked": "on"}).status_code == 302
+
+
+@pytest.mark.parametrize(("low", "high"), [("0", "18.9"), ("-17", "0"), ("-1", "16,2")])
+def test_levels_that_fit_within_a_tenth_are_taken(address, client, form, low, high):
+    sent = form(**BY_HAND | {"load-found-low_level": low, "load-found-high_level": high})
+    assert client.post(address, sent).status_code == 302
+
+
+def test_an_amplitude_below_zero_is_refused_beside_its_field(address, client, form):
+    answer = client.post(address, form(**BY_HAND | {"load-found-amplitude": "-17"}))
+    assert answer.status_code == 422
+    assert "−17 V was given, and an amplitude is a size: give it without the sign." in answer.content.decode()
+    assert not SignalCheck.objects.exists()
+
+
+def test_all_joined_is_asked_about_where_the_book_has_one_as_not_joined(address, client, form, link):
+    make_link("B-05:7", "D-02:4")
+    sent = form(**BY_HAND, loads_missing="D-02:4")  # the form filled that in
+    answer = client.post(address, sent)
+    assert answer.status_code == 422
+    assert "The book has D-02:4 on the same source as not joined. Is it?" in answer.content.decode()
+    assert not SignalCheck.objects.exists()
+    assert client.post(address, sent | {"looked": "on"}).status_code == 302
+    check = SignalCheck.objects.get()
+    assert (check.result, check.loads_joined, check.loads_missing) == ("passed", True, "")
+    assert client.post(address, sent | {"form_token": uuid.uuid4(), "loads": "some"}).status_code == 302
+
+
+def test_all_joined_is_refused_beside_a_load_that_was_named(address, client, form):
+    answer = client.post(address, form(**BY_HAND, loads_missing="D-02:5"))
+    assert answer.status_code == 422
+    assert "All loads are said to be joined, and “D-02:5” is named as not joined" in answer.content.decode()
+
+
 def test_a_good_form_is_not_asked_whether_it_looked(address, client):
     assert 'name="looked"' not in client.get(address).content.decode()
 
@@ -312,7 +352,6 @@ def test_conditions_of_another_day_are_not_filled_in(address, client, link, test
 
 def test_loads_not_joined_by_the_book_are_filled_in_as_missing(address, client, link, tester, second_tester):
     other = make_link("B-05:7", "D-02:4")
-    join_wire(interconnect=link, done_by=tester, second_person=second_tester, entered_by=tester)
     page = client.get(address).content.decode()
     assert 'value="D-02:4"' in page
     assert "(not joined by the book)" in page

@@ -1,5 +1,7 @@
 """The physical units, and the spans of time each spent in a slot."""
 
+from datetime import datetime
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -55,6 +57,10 @@ class FittingQuerySet(models.QuerySet["Fitting"]):
     def standing(self) -> "FittingQuerySet":
         """Those not ended: what is in the racks now."""
         return self.filter(removed_at=None)
+
+    def standing_at(self, moment: datetime) -> "FittingQuerySet":
+        """What was in the racks at a moment."""
+        return self.filter(Q(removed_at=None) | Q(removed_at__gt=moment), fitted_at__lte=moment)
 
 
 class Fitting(models.Model):

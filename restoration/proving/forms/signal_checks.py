@@ -13,7 +13,8 @@ from restoration.people.models import Person
 from restoration.proving.forms.ends import EndForm
 from restoration.proving.forms.fields import FigureField
 from restoration.proving.forms.wire_checks import LinkRecordForm
-from restoration.proving.loads import missing_loads
+from restoration.proving.level_figures import ask_whether_misread
+from restoration.proving.loads import ask_whether_joined, missing_loads
 from restoration.proving.measuring import EndMeasured, Setting, expected_amplitude, suspicion_by_hand
 from restoration.proving.models import Instrument, SignalCheck
 from restoration.proving.models.instruments import InstrumentKind
@@ -68,12 +69,12 @@ class SignalCheckForm(LinkRecordForm):
     temperature_c = forms.FloatField(label="Room, °C", required=False, min_value=-30, max_value=60)
     also_running = forms.CharField(label="What else was running", required=False, max_length=200)
     remarks = forms.CharField(label="Remarks", required=False, widget=forms.Textarea(attrs={"rows": 2}))
-    looked = forms.BooleanField(label="I looked at probe, channel and unit, and the figures are right", required=False)
+    looked = forms.BooleanField(label="I looked at probe, channel, unit and loads: all is right", required=False)
 
     def __init__(
         self, *args: Any, interconnect: Interconnect, limits: Sequence[SignalLimit], me: Person, **kwargs: Any
     ) -> None:
-        self.limits = limits
+        self.interconnect, self.limits = interconnect, limits
         self.missing = missing_loads(interconnect)
         super().__init__(*args, me=me, **kwargs)
         sent = (self.data, self.files) if self.is_bound else (None, None)
@@ -151,8 +152,8 @@ class SignalCheckForm(LinkRecordForm):
     def clean(self) -> dict[str, Any]:
         """Measure the ends, and say aloud what looks like a probe left unset."""
         given = super().clean()
-        if given.get("loads") == "all":
-            given["loads_missing"] = ""
+        if given.get("loads") == "all" and given.get("loads_missing") == self.initial["loads_missing"]:
+            given["loads_missing"] = ""  # the form filled it in, and whoever ticks “all joined” knows better
         if "probe" not in given or not all(end.is_valid() for end in self.ends):
             return given
         setting = Setting.of(given.get("instrument"), given["probe"], given["probe_allowed_for"])
@@ -166,6 +167,8 @@ class SignalCheckForm(LinkRecordForm):
         if not any(one.end == End.LOAD for one in self.measured):
             self.add_error(None, LOAD_NEEDED)
         self.suspicions = self._suspicions()
+        if given.get("loads") == "all" and "done_at" in given:
+            self.suspicions += ask_whether_joined(self.interconnect, given["done_at"])
         if self.suspicions and not given.get("looked"):
             self.add_error("looked", [*self.suspicions, "Mend it, or tick below that you looked and it is right."])
 
@@ -178,6 +181,7 @@ class SignalCheckForm(LinkRecordForm):
                 found += one.taken.suspicions
             elif typed:
                 found.append(suspicion_by_hand(one.readings, expected_v))
+        found += [ask_whether_misread(one.readings) for one in self.measured if one.taken is None]
         return list(dict.fromkeys(sentence for sentence in found if sentence))
 
     def record(self) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from restoration.machine.models import Interconnect, SignalLimit
 from restoration.machine.models.limits import Quantity
 from restoration.people.models import Person
 from restoration.proving.captures_store import Original, read_original, store_capture
+from restoration.proving.in_place import outcome_in_place
 from restoration.proving.measuring import (
     RESULTS,
     EndMeasured,
@@ -21,18 +22,23 @@ from restoration.proving.measuring import (
     delay_reading,
     expected_amplitude,
     judged_rows,
-    outcome_of,
     read_trace,
     readings_by_hand,
     readings_of,
 )
 from restoration.proving.models import Instrument, SignalCheck, SignalReading
 from restoration.proving.models.signal_checks import End, Stage
-from restoration.proving.quantities import ORDER, words
+from restoration.proving.quantities import ORDER, reads, words
 from restoration.proving.services.headings import Heading, head_record, write_record_line
+from restoration.proving.services.wire_checks import is_joined
 
 PAIR_NEEDED = "A signal check on a live rack is made by two; say who the second person was."
 LOAD_NEEDED = "Give the load end, as found or as left: a capture, or at least one figure."
+
+BELOW_ZERO = (
+    "{} was given, and an amplitude is a size: give it without the sign. "
+    "Which way the pulse goes is told by its levels."
+)
 
 
 @dataclass(frozen=True)
@@ -131,6 +137,7 @@ def record_signal_check(
     setting = Setting.of(instrument, probe_factor, probe_allowed_for)
     measured = [one if isinstance(one, EndMeasured) else measure_end(one, setting, limits) for one in ends]
     refuse_ends(measured)
+    _refuse_loads(loads_joined, loads_missing)
     return _store(interconnect, measured, limits, heading, surroundings)
 
 
@@ -150,6 +157,8 @@ def measure_end(given: EndFigures, setting: Setting, limits: Sequence[SignalLimi
     for quantity, value in given.figures.items():
         if not math.isfinite(value):
             raise ValidationError(f"The {words(quantity)} is given as {value}; it has to be a finite number.")
+        if quantity == Quantity.AMPLITUDE and value < 0:
+            raise ValidationError({quantity: BELOW_ZERO.format(reads(quantity, value))})
     by_hand = {reading.quantity: reading for reading in readings_by_hand(given.figures, setting)}
     if given.capture is None:
         return EndMeasured(given.end, given.stage, tuple(by_hand.values()))
@@ -175,6 +184,22 @@ def refuse_ends(measured: Sequence[EndMeasured]) -> None:
         raise ValidationError(f"The {End(doubled[0]).label} as {Stage(doubled[1]).label} was given twice.")
 
 
+def _refuse_loads(loads_joined: bool, loads_missing: str) -> None:
+    """Refuse a check that says at once that all loads were joined and that one was not."""
+    if loads_joined and loads_missing.strip():
+        sentence = (
+            f"All loads are said to be joined, and “{loads_missing.strip()}” is named as not joined; say which it is."
+        )
+        raise ValidationError({"loads_missing": sentence})
+
+
+def _refuse_unjoined(interconnect: Interconnect, at: datetime) -> None:
+    if not is_joined(interconnect, at):
+        raise ValidationError(
+            f"Link {interconnect.code} is not joined, so no signal can be proved on it. Record the joint first."
+        )
+
+
 @transaction.atomic
 def _store(
     interconnect: Interconnect,
@@ -183,8 +208,17 @@ def _store(
     heading: Heading,
     surroundings: Surroundings,
 ) -> SignalCheck:
+    _refuse_unjoined(interconnect, heading.at)
     rows = [row for one in measured for row in judged_rows(one, limits)]
-    outcome = outcome_of(rows, loads_joined=surroundings.loads_joined, loads_missing=surroundings.loads_missing)
+    outcome = outcome_in_place(
+        interconnect,
+        heading.at,
+        rows,
+        {(one.end, one.stage) for one in measured if one.readings or one.taken is not None},
+        loads_joined=surroundings.loads_joined,
+        loads_missing=surroundings.loads_missing,
+        parts_changed=surroundings.parts_changed,
+    )
     check: SignalCheck = SignalCheck.objects.create(
         interconnect=interconnect, result=RESULTS[outcome.verdict], **vars(surroundings), **heading.fields()
     )

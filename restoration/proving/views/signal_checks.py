@@ -24,6 +24,7 @@ from restoration.proving.check_page import (
 )
 from restoration.proving.drawing import samples_as_json
 from restoration.proving.forms.signal_checks import SignalCheckForm
+from restoration.proving.in_place import empty_slots, nothing_proved_yet
 from restoration.proving.loads import loads_by_the_book
 from restoration.proving.measuring import GAIN_ACCURACY, PART_BY_EYE, TIME_BY_EYE
 from restoration.proving.models import Capture, SignalCheck
@@ -55,6 +56,7 @@ def add(request: HttpRequest, code: str) -> HttpResponse:
         "limits": [(words(row.quantity), limit_reads(row)) for row in limits],
         "loads": loads_by_the_book(link),
         "joined": is_joined(link, timezone.now()),
+        "unproved": nothing_proved_yet(empty_slots(link, timezone.now())),
         "gain": GAIN_ACCURACY * 100,
         "time": TIME_BY_EYE * 100,
         "part": PART_BY_EYE * 100,

@@ -8,10 +8,11 @@ from django.utils import timezone
 
 from restoration.common.acting import Act, answer_form
 from restoration.common.posts import posted
-from restoration.machine.models import Fitting, Interconnect, Slot
+from restoration.machine.models import Interconnect
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 from restoration.proving.forms.wire_checks import JoinForm, LiftForm, RingOutForm
+from restoration.proving.in_place import empty_slots
 from restoration.proving.models import Joining, RingOut
 from restoration.proving.services.wire_checks import (
     SHORT_BELOW_OHM,
@@ -77,12 +78,5 @@ def ring(request: HttpRequest, code: str) -> HttpResponse:
 
 
 def _answer(request: HttpRequest, page: str, link: Interconnect, form: Any, act: Act, **more: object) -> HttpResponse:
-    context = {"link": link, "replaces": form.replaces, "empty_slots": empty_slots(link), **more}
+    context = {"link": link, "replaces": form.replaces, "empty_slots": empty_slots(link, timezone.now()), **more}
     return answer_form(request, form, act, f"proving/{page}.html", context)
-
-
-def empty_slots(link: Interconnect) -> list[Slot]:
-    """List the slots at the ends of a link in which nothing is fitted now."""
-    ends = {slot.pk: slot for slot in (link.source.slot, link.load.slot)}
-    fitted = set(Fitting.objects.standing().filter(slot__in=ends).values_list("slot_id", flat=True))
-    return [slot for key, slot in ends.items() if key not in fitted]
