@@ -143,6 +143,24 @@ def test_a_changed_wire_keeps_what_it_was(piece: SimpleNamespace, drawings_keepe
     assert told == [frozenset(link.pk for link in piece.links)]
 
 
+@pytest.mark.parametrize(
+    ("said", "fields", "touches"),
+    [
+        ({"signal": "clock"}, {"signal": ["digit pulse", "clock"]}, False),
+        ({"wire": "7/0.2"}, {"wire": ["", "7/0.2"]}, False),
+        ({"length_m": ""}, {"length_m": [4.6, None]}, False),
+        ({"length_m": "5"}, {"length_m": [4.6, 5.0]}, True),
+    ],
+)
+def test_a_list_doubts_a_wire_only_where_the_wire_is_another(
+    piece: SimpleNamespace, said: dict[str, str], fields: dict[str, list[Any]], touches: bool
+) -> None:
+    as_it_stands = {"signal": "digit pulse", "colour": "green", "length_m": "4.6", "loom": "12"}
+    bring_in(wires(wire("B-05:7", "C-04:2", link="214", **(as_it_stands | said))))
+    change = WiringChange.objects.get()
+    assert (change.fields, change.touches_wire) == (fields, touches)
+
+
 def test_a_column_that_the_list_lacks_leaves_the_record_alone(piece: SimpleNamespace) -> None:
     Interconnect.objects.filter(code="214").update(is_critical=None, remarks="by the drum")
     data = b"link,from_slot,from_terminal,to_slot,to_terminal,colour\r\n214,B-05,7,C-04,2,red\r\n"

@@ -1,6 +1,6 @@
 """Changing single interconnects by hand; a whole list comes in by `wire_list`."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
 from typing import Any
@@ -15,8 +15,8 @@ from restoration.machine.models import Interconnect, Signal, Slot, Terminal, Wir
 from restoration.machine.services.saving import checked, refuse, stored, who
 from restoration.people.models import Person
 
-# A change of these is a change of the wire itself, and puts what was measured on it in doubt.
-WIRE_FIELDS = frozenset({"source", "load", "wire", "length_m", "loom"})
+ENDS = frozenset({"source", "load"})
+WIRE_FIELDS = frozenset({"wire", "length_m", "loom"})
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ def edit_interconnect(
     save_version(link, version=version, **fields)
     changed = {name: [_said(before[name]), _said(now)] for name, now in fields.items() if before[name] != now}
     if changed:
-        touches = bool(WIRE_FIELDS & changed.keys())
+        touches = touches_wire(changed)
         WiringChange.objects.create(interconnect=link, changed_by=by, fields=changed, touches_wire=touches)
     what = ", ".join(WORDS[name] for name in changed) or "nothing"
     sentence = f"{who(by)} changed link {link.code} on the wire list: {what}."
@@ -88,6 +88,20 @@ WORDS = {
     "is_critical": "whether it is critical",
     "remarks": "remarks",
 }
+
+
+def touches_wire(changed: Mapping[str, Sequence[Any]]) -> bool:
+    """Say whether a change is one of the wire itself, so that what was measured on it is in doubt.
+
+    An end that moved always is. Another wire, length or loom is where both were known: a blank that is filled in, or
+    emptied, is a correction of the paper.
+    """
+    if ENDS & changed.keys():
+        return True
+    blank = ("", None)
+    return any(
+        was not in blank and now not in blank for was, now in (changed[name] for name in WIRE_FIELDS & changed.keys())
+    )
 
 
 def sharing_a_source(terminal_ids: Iterable[int]) -> set[int]:

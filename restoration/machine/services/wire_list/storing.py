@@ -10,7 +10,7 @@ from restoration.engineering.wire_list.known import KnownWiring, LinkFacts
 from restoration.engineering.wire_list.links import LinkChange
 from restoration.engineering.wire_list.outcome import ImportPlan
 from restoration.machine.models import Interconnect, Rack, Signal, Slot, Terminal, WiringChange
-from restoration.machine.services.wiring import WIRE_FIELDS
+from restoration.machine.services.wiring import touches_wire
 from restoration.people.models import Person
 
 COLUMNS = (
@@ -108,7 +108,7 @@ def _keep_what_was(changes: Sequence[LinkChange], ids: Ids, *, by: Person | None
             interconnect_id=ids[change.new.code],
             changed_by=by,
             fields=(fields := _before_and_after(change)),
-            touches_wire=bool(WIRE_FIELDS & fields.keys()),
+            touches_wire=touches_wire(fields),
         )
         for change in changes
     )
