@@ -132,5 +132,16 @@ def test_a_database_without_tables_is_said(put: Any, run_command: Any, monkeypat
     for words in (["import_wire_list", put(wires(wire()))], ["export_wire_list"]):
         status, _, err = run_command(*words)
         assert status == 2
-        assert "database" in err
-        assert err.strip().endswith(".")
+        assert "The database cannot be worked with: " in err
+        assert err.endswith("If it is new, make its tables first with “manage.py migrate”.\n")
+
+
+def test_a_program_is_told_what_was_written(tmp_path: Path, put: Any, run_command: Any) -> None:
+    run_command("import_wire_list", put(wires(wire())), "--create-missing")
+    file = str(tmp_path / "out.csv")
+    status, out, err = run_command("export_wire_list", file, "--json")
+    assert (status, json.loads(out), err) == (0, {"links": 1, "file": file}, "")
+    assert Path(file).read_bytes().startswith(b"\xef\xbb\xbflink,")
+    status, out, err = run_command("export_wire_list", "--json")
+    sentence = "With --json the list goes into a file, and no file was named."
+    assert (status, json.loads(out), err) == (2, {"refused": [sentence]}, f"{sentence}\n")

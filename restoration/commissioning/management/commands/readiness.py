@@ -6,6 +6,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandParser
 
 from restoration.commissioning.readiness import as_json, readiness_of, say, sentence
+from restoration.common.commands import needs_tables, refuse
 from restoration.machine.models import Rack
 
 
@@ -16,6 +17,7 @@ class Command(BaseCommand):
         parser.add_argument("--rack", help="only this rack, by its code")
         parser.add_argument("--json", action="store_true", help="print JSON for a program")
 
+    @needs_tables
     def handle(self, *args: Any, **options: Any) -> None:
         racks = Rack.objects.in_order()
         if options["rack"] is not None:
@@ -35,10 +37,7 @@ class Command(BaseCommand):
     def _refuse(self, code: str, as_program: bool) -> None:
         known = ", ".join(Rack.objects.in_order().values_list("code", flat=True)) or "none yet"
         text = f"There is no rack “{code}”. The racks are: {known}."
-        self.stderr.write(text)
-        if as_program:
-            self.stdout.write(json.dumps({"refused": [text]}, ensure_ascii=False))
-        raise SystemExit(2)
+        refuse(self, [text], as_program=as_program)
 
     def _tell(self, answer: Any) -> None:
         self.stdout.write(f"Rack {answer.rack}. {sentence(answer)}")

@@ -6,18 +6,20 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandParser
 
 from restoration.commissioning.services import compare_standing, recompute_all
+from restoration.common.commands import needs_tables
 
 
 class Command(BaseCommand):
     help = (
         "Works out every standing again from the records. With --check only compares the stored copy: "
-        "exit status 0 where it agrees, 1 where it does not."
+        "exit status 0 where it agrees, 1 where it does not, 2 refused."
     )
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--check", action="store_true", help="compare, and change nothing")
         parser.add_argument("--json", action="store_true", help="print JSON for a program")
 
+    @needs_tables
     def handle(self, *args: Any, **options: Any) -> None:
         if options["check"]:
             self._check(options["json"])

@@ -5,16 +5,18 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
 
+from restoration.common.commands import needs_tables
 from restoration.logbook.models import Entry
 from restoration.logbook.services import check_whole_book
 
 
 class Command(BaseCommand):
-    help = "Checks the log book line by line. Exit status: 0 all lines agree, 1 one does not."
+    help = "Checks the log book line by line. Exit status: 0 all lines agree, 1 one does not, 2 refused."
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("--json", action="store_true", help="print JSON for a program")
 
+    @needs_tables
     def handle(self, *args: Any, **options: Any) -> None:
         book = check_whole_book()
         wrong = book.disagreement

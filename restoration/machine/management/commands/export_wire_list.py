@@ -1,20 +1,20 @@
 """Write the wire list to a file that `import_wire_list` reads unchanged."""
 
+import json
 import sys
 from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand
-from django.db import DatabaseError
 
+from restoration.common.commands import needs_tables, refuse
 from restoration.engineering.wire_list.outcome import counted
 from restoration.engineering.wire_list.wires import WireRow
 from restoration.engineering.wire_list.writing import write_csv, write_xlsx
 from restoration.machine.models import Interconnect, Rack
 from restoration.machine.services.wire_list import wires_for_export
 
-REFUSED = 2
 WRITERS = {"csv": write_csv, "xlsx": write_xlsx}
 
 
@@ -31,9 +31,13 @@ class Command(BaseCommand):
         parser.add_argument("file", nargs="?", default="", help="where to write; without it the list is printed")
         parser.add_argument("--kind", choices=sorted(WRITERS), help="csv or xlsx; else as the file's name says, or csv")
         parser.add_argument("--rack", help="only links with an end in this rack")
+        parser.add_argument("--json", action="store_true", help="print for a program; the list goes into the file")
 
+    @needs_tables
     def handle(self, *args: Any, **options: Any) -> None:
         try:
+            if options["json"] and not options["file"]:
+                raise Refusal("With --json the list goes into a file, and no file was named.")
             kind = _kind(options["kind"], options["file"])
             rows = _rows(options["rack"])
             written = WRITERS[kind](rows)
@@ -42,9 +46,10 @@ class Command(BaseCommand):
                 return
             _put(options["file"], written)
         except Refusal as refusal:
-            self.stderr.write(str(refusal))
-            sys.exit(REFUSED)
-        self.stdout.write(f"{counted(len(rows), 'link')} written to {options['file']}.")
+            refuse(self, [str(refusal)], as_program=options["json"])
+        told = {"links": len(rows), "file": options["file"]}
+        said = f"{counted(len(rows), 'link')} written to {options['file']}."
+        self.stdout.write(json.dumps(told, ensure_ascii=False) if options["json"] else said)
 
     def _print(self, written: bytes, kind: str) -> None:
         if kind == "csv":
@@ -62,16 +67,13 @@ def _kind(kind: str | None, file: str) -> str:
 
 
 def _rows(rack_code: str | None) -> list[WireRow]:
-    try:
-        links = Interconnect.objects.all()
-        if rack_code is not None:
-            rack = Rack.objects.filter(code=rack_code).first()
-            if rack is None:
-                raise Refusal(f"There is no rack “{rack_code}”.")
-            links = links.touching_rack(rack)
-        return list(wires_for_export(links))
-    except DatabaseError as error:
-        raise Refusal(f"The wire list cannot be read from the database: {error}.") from error
+    links = Interconnect.objects.all()
+    if rack_code is not None:
+        rack = Rack.objects.filter(code=rack_code).first()
+        if rack is None:
+            raise Refusal(f"There is no rack “{rack_code}”.")
+        links = links.touching_rack(rack)
+    return list(wires_for_export(links))
 
 
 def _put(file: str, written: bytes) -> None:

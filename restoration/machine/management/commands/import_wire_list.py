@@ -9,15 +9,13 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.db import DatabaseError
 
+from restoration.common.commands import REFUSED, no_use
 from restoration.engineering.wire_list.bounds import BOUNDS
 from restoration.engineering.wire_list.outcome import refused_plan
 from restoration.engineering.wire_list.refusals import WireListRefused, refuse_file
 from restoration.machine.services import ImportOutcome, import_wire_list
 
-TAKEN, REFUSED = 0, 2
-NO_TABLES = (
-    "The database cannot take a wire list: {error}. If it is new, make its tables first with “manage.py migrate”."
-)
+TAKEN = 0
 
 
 class Command(BaseCommand):
@@ -57,7 +55,7 @@ def _outcome(options: dict[str, Any]) -> ImportOutcome:
     except WireListRefused as refused:
         return ImportOutcome(refused_plan(refused))
     except DatabaseError as error:
-        return ImportOutcome(refused_plan(refuse_file(NO_TABLES.format(error=error))))
+        return ImportOutcome(refused_plan(refuse_file(no_use(error))))
 
 
 def _bytes_of(file: str) -> bytes:

@@ -8,6 +8,7 @@ from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandParser
 from django.urls import reverse
 
+from restoration.common.commands import needs_tables, refuse
 from restoration.people import letters, services
 from restoration.people.forms import InviteForm
 from restoration.people.models import Invitation
@@ -23,15 +24,16 @@ class Command(BaseCommand):
         parser.add_argument("--role", action="append", default=[], help=f"one of: {', '.join(Role)}; may be repeated")
         parser.add_argument("--json", action="store_true", help="print JSON for a program")
 
+    @needs_tables
     def handle(self, *args: Any, **options: Any) -> None:
         form = InviteForm({"name": options["name"], "email": options["email"], "roles": options["role"]})
         if not form.is_valid():
-            self._refuse([str(each) for errors in form.errors.values() for each in errors], options["json"])
+            refuse(self, [str(each) for errors in form.errors.values() for each in errors], as_program=options["json"])
         given = form.cleaned_data
         try:
             invitation = services.invite(name=given["name"], email=given["email"], roles=given["roles"], by=None)
         except ValidationError as refusal:
-            self._refuse(refusal.messages, options["json"])
+            refuse(self, refusal.messages, as_program=options["json"])
         self._tell(invitation, options["json"])
 
     def _tell(self, invitation: Invitation, as_program: bool) -> None:
@@ -51,10 +53,3 @@ class Command(BaseCommand):
         self.stdout.write(f"{invitation.display_name} is invited, until {invitation.expires_at:%d %b %Y}. The link:")
         self.stdout.write(link)
         self.stdout.write("A letter with it was sent." if is_sent else "No letter was sent; pass the link on yourself.")
-
-    def _refuse(self, sentences: list[str], as_program: bool) -> None:
-        for sentence in sentences:
-            self.stderr.write(sentence)
-        if as_program:
-            self.stdout.write(json.dumps({"refused": sentences}, ensure_ascii=False))
-        raise SystemExit(2)
