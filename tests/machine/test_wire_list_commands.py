@@ -51,6 +51,37 @@ def test_a_program_gets_json_alone(put: Any, run_command: Any) -> None:
     assert (told["added"], told["unchanged"]) == (0, 1)
 
 
+def test_what_changes_is_told_cell_by_cell(put: Any, run_command: Any) -> None:
+    known = wire(link="214", signal="digit pulse", wire="7/0.2", length_m="4.6")
+    run_command("import_wire_list", put(wires(known)), "--create-missing")
+    emptied = wires(wire(link="214", signal="clock", wire="7/0.2", critical="yes"))
+    told = json.loads(run_command("import_wire_list", put(emptied), "--dry-run", "--json")[1])
+    assert told["changes"] == [
+        {"link": "214", "column": "signal", "old": "digit pulse", "new": "clock"},
+        {"link": "214", "column": "length_m", "old": 4.6, "new": None},
+        {"link": "214", "column": "critical", "old": False, "new": True},
+    ]
+    status, out, _ = run_command("import_wire_list", put(emptied))
+    assert (status, out.splitlines()) == (
+        0,
+        [
+            "The list names 1 interconnect on 1 row: 0 to add, 1 to change, 0 as they stand.",
+            "1 known value is emptied by a blank cell of the list; a column that is left out leaves the records alone.",
+            "New with it: 1 signal.",
+            "Link 214: signal: digit pulse → clock; length_m: 4.6 → blank; critical: no → yes.",
+            "It is in.",
+        ],
+    )
+    told = json.loads(run_command("import_wire_list", put(emptied), "--json")[1])
+    assert (told["saved"], told["changed"], told["changes"]) == (False, 0, [])
+
+
+def test_a_list_of_headings_only_is_refused(put: Any, run_command: Any) -> None:
+    status, _, err = run_command("import_wire_list", put(wires()))
+    assert status == 2
+    assert "There is no wire in this list." in err
+
+
 def test_a_trial_says_so(put: Any, run_command: Any) -> None:
     before = row_counts()
     status, out, _ = run_command("import_wire_list", put(wires(wire())), "--create-missing", "--dry-run")

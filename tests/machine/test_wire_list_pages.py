@@ -151,8 +151,15 @@ def test_both_ends_and_changes_are_shown(piece: SimpleNamespace, client: Any) ->
     )
     sent = send(client, wires(*rows), both_ends="on")
     page = client.get(sent["Location"]).content.decode()
-    for words in ("colour from green to white", "Named at one end only", "Lengths that disagree", "several sources"):
+    for words in ("colour: green → white", "Named at one end only", "Lengths that disagree", "several sources"):
         assert words in page
+
+
+def test_values_that_are_emptied_are_said_before_it_is_stored(piece: SimpleNamespace, client: Any) -> None:
+    sent = send(client, wires(wire("B-05:7", "C-04:2", link="214", signal="digit pulse", colour="green")))
+    page = client.get(sent["Location"]).content.decode()
+    assert "2 known values are emptied by a blank cell of the list" in page
+    assert "length in metres: 4.6 → blank; loom: 12 → blank" in page
 
 
 @pytest.mark.parametrize("kind", ["csv", "xlsx"])

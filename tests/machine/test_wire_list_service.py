@@ -91,7 +91,7 @@ def test_a_second_time_adds_nothing_not_even_a_line() -> None:
     assert len(bring_in(data).questions) == 2
     before = row_counts()
     again = bring_in(data)
-    assert again.is_saved
+    assert not again.is_saved
     assert again.changes_nothing
     assert again.plan.unchanged == 5
     assert row_counts() == before

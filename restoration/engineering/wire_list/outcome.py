@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import NamedTuple
 
+from restoration.engineering.wire_list.changes import LISTED, changed_cells, emptied_sentence
 from restoration.engineering.wire_list.known import End, LinkFacts
 from restoration.engineering.wire_list.links import LinkChange
 from restoration.engineering.wire_list.pairing import Disagreement
@@ -105,6 +107,7 @@ class ImportPlan:
             "added": len(self.to_add),
             "changed": len(self.to_change),
             "unchanged": self.unchanged,
+            "changes": [cell._asdict() for cell in islice(changed_cells(self.to_change), LISTED)],
             "racks": self.racks,
             "slots": self.slots,
             "terminals": self.terminals,
@@ -142,6 +145,7 @@ class ImportPlan:
             f"{len(self.to_add):,} to add, {len(self.to_change):,} to change, {self.unchanged:,} as "
             f"{'it stands' if self.unchanged == 1 else 'they stand'}."
         ]
+        told += emptied_sentence(self.to_change)
         told += self._new_sentence() + self._rack_sentence() + self._query_sentences()
         return told + list(self.warnings)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from restoration.engineering.wire_list.collector import collector_paused
+from restoration.engineering.wire_list.doubles import doubles_told
 from restoration.engineering.wire_list.known import KnownWiring
 from restoration.engineering.wire_list.links import (
     LinkPlan,
@@ -27,7 +28,7 @@ from restoration.engineering.wire_list.places import (
     unknown_places,
 )
 from restoration.engineering.wire_list.queries import Wiring, self_links, several_sources, two_signals, wiring_of
-from restoration.engineering.wire_list.refusals import RefusalList
+from restoration.engineering.wire_list.refusals import RefusalList, refuse_file
 from restoration.engineering.wire_list.rows import WireRows
 from restoration.engineering.wire_list.wires import WireColumns, in_columns
 
@@ -61,6 +62,8 @@ def plan_import(
 
 
 def _planned(read: WireRows, known: KnownWiring, *, create_missing: bool, both_ends: bool) -> ImportPlan:
+    if not read.row_count:
+        return refused_plan(refuse_file("There is no wire in this list."))
     wires, pairing = read.wires, Pairing()
     refusals = RefusalList(read.refused, read.refused_count)
     places = places_named(wires)
@@ -81,7 +84,7 @@ def _planned(read: WireRows, known: KnownWiring, *, create_missing: bool, both_e
         interconnects=len(codes),
         refused=refusals.kept,
         refused_count=refusals.count,
-        warnings=read.warnings,
+        warnings=(*read.warnings, *(() if both_ends else doubles_told(wires))),
     )
     if refusals.count:
         return counted

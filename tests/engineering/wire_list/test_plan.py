@@ -225,10 +225,9 @@ def test_the_answer_for_programs_is_plain_and_has_every_name(data):
     assert json.loads(json.dumps(told)) == told
 
 
-def test_a_list_without_rows_plans_nothing():
+def test_a_list_without_rows_is_refused():
     plan = planned(text_list())
-    assert plan.can_be_saved
-    assert plan.changes_nothing
+    assert [refusal.sentence() for refusal in plan.refused] == ["There is no wire in this list."]
     assert planned(text_list(), both_ends=True) == plan
 
 

@@ -11,6 +11,7 @@ from django.db import DatabaseError
 
 from restoration.common.commands import REFUSED, no_use
 from restoration.engineering.wire_list.bounds import BOUNDS
+from restoration.engineering.wire_list.changes import change_sentences
 from restoration.engineering.wire_list.outcome import refused_plan
 from restoration.engineering.wire_list.refusals import WireListRefused, refuse_file
 from restoration.machine.services import ImportOutcome, import_wire_list
@@ -80,7 +81,7 @@ def _as_json(outcome: ImportOutcome) -> dict[str, Any]:
 
 
 def _sentences(outcome: ImportOutcome) -> list[str]:
-    told = outcome.plan.sentences()
+    told = [*outcome.plan.sentences(), *change_sentences(outcome.plan.to_change)]
     told += [f"Query: {question.text}" for question in outcome.questions]
     if outcome.changes_nothing:
         return [*told, "The records say all of this already."]

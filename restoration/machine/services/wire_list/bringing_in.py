@@ -4,7 +4,7 @@ import gc
 import hashlib
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.db import connection, transaction
 
@@ -82,8 +82,9 @@ def _compare_and_store(
             _hold_the_wiring_still()
         known = known_wiring()
         plan = plan_import(wires, known, create_missing=create_missing, both_ends=both_ends)
-        outcome = ImportOutcome(plan, new_questions(plan), is_saved=plan.can_be_saved and not dry_run)
-        if outcome.is_saved and not outcome.changes_nothing:
+        outcome = ImportOutcome(plan, new_questions(plan))
+        if not (dry_run or outcome.is_refused or outcome.changes_nothing):
+            outcome = replace(outcome, is_saved=True)
             store_places(plan)
             touched = store_links(plan, known, by=by)
             raise_questions(outcome.questions, by=by)
