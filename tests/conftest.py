@@ -34,6 +34,21 @@ TransactionTestCase._fixture_teardown = _empty_tables_without_guards  # type: ig
 
 
 @pytest.fixture(scope="session")
+def django_db_modify_db_settings(
+    django_db_modify_db_settings_parallel_suffix: None, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """On SQLite the test database is a file, as on a site.
+
+    One in memory is a single connection that all threads of a live server share; under load it breaks.
+    Nothing here need outlive a power cut, so its file is not forced to the disk.
+    """
+    if connection.vendor == "sqlite":
+        told = connections["default"].settings_dict
+        told["TEST"]["NAME"] = str(tmp_path_factory.mktemp("database") / "test.sqlite3")
+        told["OPTIONS"]["init_command"] += "PRAGMA synchronous=OFF;"
+
+
+@pytest.fixture(scope="session")
 def _chromium() -> Iterator[Browser]:
     with launched() as started:
         yield started
@@ -119,21 +134,10 @@ def as_person() -> Any:
 
 
 @pytest.fixture
-def in_threads(transactional_db: None, tmp_path: Path) -> Iterator[Callable[..., list[Any]]]:
-    """Run acts at the same moment, each in a thread with a connection of its own; give what each returned or raised.
-
-    SQLite in memory refuses a second writer instead of letting it wait, so there the threads share a copy of the
-    database in a file, with the settings of a real site; look at what they left by calling this again.
-    """
-    own_name = connections.settings["default"]["NAME"]
-    file = tmp_path / "threads.sqlite3"
+def in_threads(transactional_db: None) -> Callable[..., list[Any]]:
+    """Run acts at the same moment, each in a thread with a connection of its own; give what each returned or raised."""
 
     def run(*acts: Callable[[], Any]) -> list[Any]:
-        if connection.vendor == "sqlite" and not file.exists():
-            copy = connection.Database.connect(str(file))
-            connection.connection.backup(copy)
-            copy.close()
-            connections.settings["default"]["NAME"] = str(file)
         start = threading.Barrier(len(acts))
 
         def one(act: Callable[[], Any]) -> Any:
@@ -148,8 +152,7 @@ def in_threads(transactional_db: None, tmp_path: Path) -> Iterator[Callable[...,
         with ThreadPoolExecutor(len(acts)) as pool:
             return list(pool.map(one, acts))
 
-    yield run
-    connections.settings["default"]["NAME"] = own_name
+    return run
 
 
 @pytest.fixture

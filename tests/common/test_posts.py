@@ -109,7 +109,7 @@ def at_the_same_moment(*acts):
     return given
 
 
-@pytest.mark.usefixtures("shared_database")
+@pytest.mark.usefixtures("transactional_db")
 def test_the_same_token_by_two_at_the_same_moment_is_stored_once():
     token = uuid.uuid4()
     given = at_the_same_moment(*[lambda: store_once(token, make_rack)] * 4)
@@ -125,7 +125,7 @@ def chassis_in_hand():
     return chassis, builder
 
 
-@pytest.mark.usefixtures("shared_database")
+@pytest.mark.usefixtures("transactional_db")
 def test_a_note_posted_twice_by_a_poor_connection_is_stored_once(as_person):
     _, builder = chassis_in_hand()
     address, sent = (
@@ -138,7 +138,7 @@ def test_a_note_posted_twice_by_a_poor_connection_is_stored_once(as_person):
     assert Step.objects.filter(kind=K.NOTE).count() == 1
 
 
-@pytest.mark.usefixtures("shared_database")
+@pytest.mark.usefixtures("transactional_db")
 def test_two_who_move_a_chassis_on_at_once_move_it_once():
     chassis, builder = chassis_in_hand()
 
@@ -151,7 +151,7 @@ def test_two_who_move_a_chassis_on_at_once_move_it_once():
     assert Step.objects.filter(kind=K.BUILT).count() == 1
 
 
-@pytest.mark.usefixtures("shared_database")
+@pytest.mark.usefixtures("transactional_db")
 def test_an_act_that_breaks_halfway_leaves_nothing():
     chassis, builder = chassis_in_hand()
     before = Step.objects.count()

@@ -66,7 +66,7 @@ def test_the_version_travels_out_of_sight(chassis):
     assert theirs(RemarksForm({"version": "7"}), chassis) == []
 
 
-@pytest.mark.usefixtures("shared_database")
+@pytest.mark.usefixtures("transactional_db")
 def test_of_two_at_the_same_moment_one_is_stored_and_one_is_told():
     chassis = make_chassis("SR-14")
     gate, told, stored = threading.Barrier(2), [], []
