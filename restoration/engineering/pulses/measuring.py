@@ -15,7 +15,8 @@ from restoration.engineering.pulses.aberrations import Aberration, look_at_edges
 from restoration.engineering.pulses.clipping import clipped_sides
 from restoration.engineering.pulses.edges import Edges, find_edges
 from restoration.engineering.pulses.levels import States, find_states
-from restoration.engineering.pulses.record import PulseMeasurement, Transition
+from restoration.engineering.pulses.record import Polarity, PulseMeasurement, Transition
+from restoration.engineering.pulses.rests import Rest, look_at_rests, sentences
 from restoration.engineering.pulses.timing import UNEVEN_PERIODS, EdgeTime, Times, edge_time, measure_times
 from restoration.engineering.pulses.uncertainty import Accuracy, Clues, uncertainties
 
@@ -100,9 +101,11 @@ def measure(
     aberrations = look_at_edges(values, states, edges, settling_band, states.noise_v)
     _put_shape(found, aberrations, settling_band, states, values.size)
     _put_noise(found, noise)
+    rests = look_at_rests(values, edges, states)
+    _put_rests(found, rests, times.polarity, trace.unit)
     _put_clipping(found, clipped_sides(values, states, least, most, step_v))
     _in_seconds(found, trace.interval_s)
-    clues = Clues(states, times, rise, fall, trace.interval_s, step_v, rest)
+    clues = Clues(states, times, rise, fall, trace.interval_s, step_v, rest, rests)
     _put_suspicions(found, expected_amplitude_v, states, trace)
     return replace(
         base,
@@ -254,6 +257,16 @@ def _put_noise(found: _Findings, noise: float | None) -> None:
     found.figures["noise_rms_v"] = noise
     if noise is None:
         found.reasons["noise_rms_v"] = "No stretch between edges rests for the 16 samples that noise needs."
+
+
+def _put_rests(found: _Findings, rests: tuple[Rest, Rest], polarity: Polarity, unit: str) -> None:
+    """Says aloud where a state is not steady; no excursion can be told from a level that slopes."""
+    places = ("top", "base") if polarity in (Polarity.NEGATIVE_PULSE, Polarity.STEP_DOWN) else ("base", "top")
+    for rest, word, place in zip(rests, ("low", "high"), places, strict=True):
+        found.warnings.extend(sentences(rest, word, place, unit))
+        if rest.slope_v:
+            reason = f"The {place} slopes: an excursion beyond it cannot be told from the slope."
+            found.unknown(("overshoot", "undershoot", "preshoot"), reason)
 
 
 def _put_clipping(found: _Findings, sides: tuple[str, str]) -> None:

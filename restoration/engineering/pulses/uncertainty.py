@@ -9,6 +9,7 @@ from typing import Any
 
 from restoration.engineering.pulses.levels import States
 from restoration.engineering.pulses.record import Transition
+from restoration.engineering.pulses.rests import Rest
 from restoration.engineering.pulses.timing import EdgeTime, Times
 
 _MOST_INDEPENDENT = 100
@@ -47,7 +48,10 @@ class Accuracy:
 
 @dataclass(frozen=True)
 class Clues:
-    """What the uncertainties are made from; ``rest`` is the number of samples the noise was measured on."""
+    """What the uncertainties are made from.
+
+    ``rest`` is the number of samples the noise was measured on; ``rests`` are the low and the high state.
+    """
 
     states: States
     times: Times
@@ -56,16 +60,18 @@ class Clues:
     interval_s: float | None
     quantum_v: float | None
     rest: int
+    rests: tuple[Rest, Rest]
 
 
 def uncertainties(figures: Mapping[str, Any], clues: Clues, accuracy: Accuracy) -> dict[str, float]:
     """Standard uncertainty (k = 1) of each figure that is known, by field name.
 
-    Level: noise / sqrt(n), n at most 100, with converter step / sqrt(12), gain and offset. Amplitude: both levels
-    without the offset, which cancels. Instant: noise and step over the slope of the edge, with
-    interval / (sqrt(12) n) for the straight line between samples, n the samples on the edge. Durations: sqrt(2)
-    instants, the effect of the levels on the reference levels, the spread over the edges, and the time base. Parts
-    are combined as the root of the sum of squares (JCGM 100, 5.1.2). The share of the straight line and the cap on
+    Level: noise / sqrt(n), n the samples of that state and at most 100, with converter step / sqrt(12), what the
+    state wanders, slopes or is short by, gain and offset. Amplitude: both levels without the offset, which cancels.
+    Instant: noise and step over the slope of the edge, with interval / (sqrt(12) n) for the straight line between
+    samples, n the samples on the edge. Durations: sqrt(2) instants, the effect of the levels on the reference levels,
+    the spread over the edges, and the time base. Parts are combined as the root of the sum of squares (JCGM 100,
+    5.1.2). The share of the straight line and the cap on
     n are common practice, no source.
     """
     budget = _Budget(clues, accuracy)
@@ -88,16 +94,26 @@ class _Budget:
         self.noise = clues.states.noise_v
         self.interval = clues.interval_s or 0.0
 
-    def random_level(self) -> float:
-        n = max(1, min(self.clues.rest, _MOST_INDEPENDENT))
-        return math.hypot(self.noise / math.sqrt(n), self.step)
+    def state(self, at: int) -> float:
+        """Of the low (0) or high (1) level, without the instrument: noise over its own samples, step and unsteadiness.
 
-    def level(self, value: float) -> float:
+        The limit of unsteadiness is taken at k = 2, so that the expanded uncertainty holds all of it.
+        """
+        rest = self.clues.rests[at]
+        n = max(1, min(rest.samples, _MOST_INDEPENDENT))
+        return math.hypot(self.noise / math.sqrt(n), self.step, rest.doubt_v / 2.0)
+
+    def swing(self) -> float:
+        """Of the difference of the levels, without the instrument; limits of unsteadiness add, since they may agree."""
+        low, high = (self.state(at) for at in (0, 1))
+        return max(math.hypot(low, high), sum(rest.doubt_v for rest in self.clues.rests) / 2.0)
+
+    def level(self, value: float, at: int) -> float:
         offset = self.accuracy.offset_v / math.sqrt(3.0)
-        return math.hypot(self.random_level(), value * self.accuracy.standard_gain, offset)
+        return math.hypot(self.state(at), value * self.accuracy.standard_gain, offset)
 
     def amplitude_of(self, value: float) -> float:
-        return math.hypot(math.sqrt(2.0) * self.random_level(), value * self.accuracy.standard_gain)
+        return math.hypot(self.swing(), value * self.accuracy.standard_gain)
 
     def instant(self, edge: EdgeTime) -> float:
         """Of one crossing, in seconds."""
@@ -113,13 +129,13 @@ class _Budget:
 
     def transition(self, edge: EdgeTime, value: float) -> float:
         count = max(1, edge.count)
-        levels = value * math.sqrt(2.0) * self.random_level() / (0.8 * self.amplitude)
+        levels = value * self.swing() / (0.8 * self.amplitude)
         once = math.sqrt(2.0) * self.instant(edge) / math.sqrt(count)
         return math.hypot(once, levels, edge.spread * self.interval, value * self.accuracy.standard_time)
 
     def duration(self, value: float) -> float:
         levels = (
-            self.random_level()
+            self.swing()
             / (0.8 * self.amplitude)
             * max((edge.value or edge.at_most or 0.0) for edge in (self.clues.rise, self.clues.fall))
         )
@@ -137,8 +153,7 @@ class _Budget:
 
     def part(self, value: float) -> float:
         """Of an excursion as part of the amplitude."""
-        excursion = math.hypot(self.noise, self.step, self.random_level())
-        return math.hypot(excursion, value * math.sqrt(2.0) * self.random_level()) / self.amplitude
+        return math.hypot(self.noise, self.step, (1.0 + abs(value)) * self.swing()) / self.amplitude
 
     def duty(self, value: float, figures: Mapping[str, Any]) -> float:
         if self.clues.interval_s is None or not figures.get("period_s") or not figures.get("pulse_duration_s"):
@@ -170,8 +185,8 @@ class _Budget:
 
 _WITHOUT_TIME = ("low_level_v", "high_level_v", "amplitude_v", "overshoot", "undershoot", "preshoot", "noise_rms_v")
 _RULES = {
-    "low_level_v": lambda budget, value, _: budget.level(value),
-    "high_level_v": lambda budget, value, _: budget.level(value),
+    "low_level_v": lambda budget, value, _: budget.level(value, 0),
+    "high_level_v": lambda budget, value, _: budget.level(value, 1),
     "amplitude_v": lambda budget, value, _: budget.amplitude_of(value),
     "rise_time_s": lambda budget, value, _: budget.transition(budget.clues.rise, value),
     "fall_time_s": lambda budget, value, _: budget.transition(budget.clues.fall, value),
