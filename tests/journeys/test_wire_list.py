@@ -33,7 +33,7 @@ def test_a_wire_list_is_seen_before_it_is_brought_in(enter, drawings_keeper, lin
     keeper.heading("What “looms.csv” would change")
     changed = keeper.page.locator("table", has=keeper.page.get_by_text("what changes"))
     expect(keeper.page.get_by_role("heading", name="Links that change")).to_be_visible()
-    expect(keeper.page.locator("main")).to_contain_text("colour from green to red")
+    expect(keeper.page.locator("main")).to_contain_text("colour: green → red")
     assert changed.count() == 1
     expect(keeper.page.get_by_role("heading", name="Links that are new")).to_be_visible()
     link.refresh_from_db()
