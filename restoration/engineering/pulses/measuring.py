@@ -17,12 +17,17 @@ from restoration.engineering.pulses.edges import Edges, find_edges
 from restoration.engineering.pulses.levels import States, find_states
 from restoration.engineering.pulses.record import Polarity, PulseMeasurement, Transition
 from restoration.engineering.pulses.rests import Rest, look_at_rests, sentences
+from restoration.engineering.pulses.stairs import resting_edges
 from restoration.engineering.pulses.timing import UNEVEN_PERIODS, EdgeTime, Times, edge_time, measure_times
 from restoration.engineering.pulses.uncertainty import Accuracy, Clues, uncertainties
 
 STATED_NOWHERE = Accuracy()
 SETTLING_BAND = 0.02
 """Settling is into 2 % of the amplitude either side of the level, unless another band is asked for."""
+
+NOISY = 0.015
+"""Noise as part of the amplitude from which durations of long edges come out short by more than is to be ignored."""
+_LONG_EDGE = 16
 
 _LEVEL_FIELDS = ("low_level_v", "high_level_v", "amplitude_v")
 _EDGE_FIELDS = ("rise_time_s", "fall_time_s")
@@ -95,7 +100,7 @@ def measure(
         edges = find_edges(values, states.low_v, states.high_v, noise)
     states = replace(states, noise_v=noise if noise is not None else states.noise_v)
     times = measure_times(edges)
-    rise, fall = edge_time(edges, True), edge_time(edges, False)
+    rise, fall = (edge_time(edges, up, resting_edges(values, edges, states)) for up in (True, False))
     _put_levels(found, states, edges)
     _put_times(found, times, rise, fall)
     aberrations = look_at_edges(values, states, edges, settling_band, states.noise_v)
@@ -173,6 +178,11 @@ def _put_levels(found: _Findings, states: States, edges: Edges) -> None:
     if states.noise_v > 0.05 * states.amplitude_v:
         found.warnings.append(
             "Noise is more than a twentieth of the amplitude: transition durations come out short and excursions large."
+        )
+    elif states.noise_v > NOISY * states.amplitude_v and int(edges.samples_on_edge.max()) >= _LONG_EDGE:
+        found.warnings.append(
+            f"Noise is {100 * states.noise_v / states.amplitude_v:.1f} % of the amplitude: transition durations come "
+            "out short by a part that their uncertainty holds."
         )
 
 

@@ -44,11 +44,12 @@ class Times:
     reasons: Mapping[str, str] = field(default_factory=dict)
 
 
-def edge_time(edges: Edges, rising: bool) -> EdgeTime:
+def edge_time(edges: Edges, rising: bool, resting: NDArray[np.bool_] | None = None) -> EdgeTime:
     """10 to 90 % transition duration: the median over the edges of one direction.
 
     Fewer than two samples between the reference levels (median over the edges) leave the value unknown. Then both
-    crossings lie within ``samples_on_edge + 1`` intervals, and the bound is that of the slowest edge.
+    crossings lie within ``samples_on_edge + 1`` intervals, and the bound is that of the slowest edge. ``resting`` marks
+    edges that rest on the way; where one does, they are two edges each and have no one duration.
 
     >>> from restoration.engineering.pulses.edges import find_edges
     >>> edge_time(find_edges(np.array([0.0, 0.0, 1.0, 1.0]), 0.0, 1.0, 0.0), True).at_most
@@ -58,6 +59,11 @@ def edge_time(edges: Edges, rising: bool) -> EdgeTime:
     mine = edges.rising == rising
     if not mine.any():
         return EdgeTime(reason=f"There is no {word} edge in the trace.")
+    if resting is not None and resting[mine].any():
+        return EdgeTime(
+            on_edge=int(np.median(edges.samples_on_edge[mine])), count=int(mine.sum()),
+            reason=f"The trace rests on its way along the {word} edge: these are two edges, and no one duration.",
+        )  # fmt: skip
     on_edge = edges.samples_on_edge[mine]
     whole = on_edge >= 0
     if not whole.any():
