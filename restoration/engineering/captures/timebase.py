@@ -108,6 +108,13 @@ def _shortest(step: float, doubt: float) -> float:
 
 def _uneven(times: Samples, first_line: int) -> str:
     jumps = np.diff(times)
+    if 3 * np.count_nonzero(jumps == 0.0) >= times.size:
+        place = int(np.flatnonzero(jumps == 0.0)[0])
+        return (
+            f"Line {first_line + place + 1}: the time {times[place]:g} s is given twice, as are most others: these "
+            "look like pairs of least and most at the same time, in no one order. Save the capture with one sample "
+            "for each time."
+        )
     place = int(np.abs(jumps - np.median(jumps)).argmax())
     return (
         f"Line {first_line + place + 1}: time goes from {times[place]:g} s to {times[place + 1]:g} s where steps of "

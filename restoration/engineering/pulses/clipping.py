@@ -11,6 +11,7 @@ from restoration.engineering.pulses.levels import States
 
 _LONGEST_LOOK = 32768
 _FEWEST_CUT = 4
+_FLAT = 0.8  # part of the samples near a level, of which the ends of the edges hold some
 
 
 def clipped_sides(values: Samples, states: States, least: float, most: float, step_v: float | None) -> tuple[str, str]:
@@ -20,12 +21,42 @@ def clipped_sides(values: Samples, states: States, least: float, most: float, st
     hold one exact value, the extreme of the record, while the other state shows noise from sample to sample of more
     than 0.6 converter steps. Excursions are cut where four or more samples in a row hold the exact extreme, beyond
     the state level, entered with a jump, while no other such flat lies off the levels. A trace without any noise
-    cannot show the first kind. Own method, no source.
+    cannot show the first kind. Both states are cut where each holds nothing but its extreme while
+    the samples on the way between them carry noise. Own method, no source.
     """
+    if _both_cut(values, states, least, most, step_v):
+        return "level", "level"
     return (
         _clipped(values, -1.0, states.low_v, least, states, step_v),
         _clipped(values, 1.0, states.high_v, most, states, step_v),
     )
+
+
+def _both_cut(values: Samples, states: States, least: float, most: float, step_v: float | None) -> bool:
+    """Both states without any noise, and noise of more than 0.6 converter steps on the edges between them.
+
+    Noise is told from a rounded edge by its third differences, which are as large as noise makes them beside the second
+    (sqrt(20) to sqrt(6)), where those of a smooth edge are far smaller.
+    """
+    tenth = 0.1 * states.amplitude_v
+    chosen = values[:: max(1, values.size // _LONGEST_LOOK)]
+    for level, extreme in ((states.low_v, least), (states.high_v, most)):
+        if np.count_nonzero(chosen == extreme) < _FLAT * int(np.count_nonzero(np.abs(chosen - level) < tenth)):
+            return False
+    between = (values > least) & (values < most)
+    inside = between[:-3] & between[1:-2] & between[2:-1] & between[3:]
+    if np.count_nonzero(inside) < 2 * _FEWEST_CUT:
+        return False
+    third = float(np.median(np.abs(np.diff(values, 3)[inside]))) / (0.6745 * math.sqrt(20.0))
+    second = float(np.median(np.abs(np.diff(values, 2)[:-1][inside]))) / (0.6745 * math.sqrt(6.0))
+    step = step_v or _least_step(values[between])
+    return third > max(0.6 * step, 1e-6 * states.amplitude_v) and third > 0.6 * second
+
+
+def _least_step(values: Samples) -> float:
+    """The step of a converter that the capture does not tell, 0 where hardly any value comes twice."""
+    apart = np.unique(values)
+    return float(np.diff(apart).min()) if 1 < apart.size < 0.5 * values.size else 0.0
 
 
 def _clipped(values: Samples, sign: float, level: float, extreme: float, states: States, step_v: float | None) -> str:

@@ -29,9 +29,9 @@ def resting_edges(values: Samples, edges: Edges, states: States) -> NDArray[np.b
     >>> resting_edges(values, find_edges(values, 0.0, 10.0, 0.0), States(0.0, 10.0, 0.0)).tolist()
     [True]
     """
-    found = np.zeros(len(edges), dtype=np.bool_)
+    found, on_edge = np.zeros(len(edges), dtype=np.bool_), edges.samples_on_edge
     for at in np.unique(np.linspace(0, len(edges) - 1, min(_MOST_EDGES, len(edges))).astype(int)):
-        if edges.samples_on_edge[at] >= _FEWEST_ON_STAIR:
+        if on_edge[at] >= _FEWEST_ON_STAIR:
             found[at] = _rests(values[edges.first[at] + 1 : edges.last[at]], states)
     return found
 

@@ -186,3 +186,15 @@ def test_two_traces_keep_their_order():
 
     assert isinstance(capture, Capture)
     np.testing.assert_allclose(capture.channels[1].values, CLOCK, atol=1e-9)
+
+
+def test_pairs_of_least_and_most_in_no_one_order_are_refused_by_their_name():
+    """Doubled times with now the least first and now the most, as some instruments save them."""
+    both = [(i * 2e-8, 5.0 + (-1) ** (i // 3 + place)) for i in range(120) for place in (0, 1)]
+    rows = "".join(f"{t:.9e},{v:.4f}\n" for t, v in both)
+    with pytest.raises(CaptureRefused) as refusal:
+        read_capture(("Time (s),CH1 (V)\n" + rows).encode())
+    assert str(refusal.value) == (
+        "Line 3: the time 0 s is given twice, as are most others: these look like pairs of least and most at the same "
+        "time, in no one order. Save the capture with one sample for each time."
+    )

@@ -101,3 +101,33 @@ def test_a_steady_train_is_not_called_unsteady():
     assert found.warnings == ()
     assert found.expanded_uncertainty("high_level_v") < 0.03
     assert_unsteady_levels(found, 0.0, 10.0)
+
+
+@pytest.mark.parametrize("steps", [None, 256])
+@pytest.mark.parametrize("limit", [7.0, 9.0])
+def test_a_trace_cut_at_both_rails_has_no_levels(steps, limit):
+    """Pulses of 20 V and noise through a range that ends well inside them at either side."""
+    whole = trapezoid(20000, rise=60, top=400, fall=60, low=-10.0, high=10.0) + noise(20000, 0.15)
+    cut = np.clip(whole, -limit, limit)
+    quantum = None if steps is None else 2 * limit / (steps - 1)
+    if quantum:
+        cut = np.round((cut + limit) / quantum) * quantum - limit
+    found = measure(trace_of(cut, quantum_v=quantum))
+
+    for name, place in (("low_level_v", "bottom"), ("high_level_v", "top"), ("amplitude_v", "")):
+        assert getattr(found, name) is None
+        assert f"clipped at the {place}" in found.reasons[name]
+    assert says(found, "clipped at the top")
+    assert says(found, "clipped at the bottom")
+
+
+@pytest.mark.parametrize("steps", [None, 64, 256])
+@pytest.mark.parametrize("known", [True, False])
+def test_a_clean_trace_is_not_called_cut_at_both_rails(steps, known):
+    at = np.arange(20000) % 1000
+    edges = np.tanh((at - 300) / 25.0) - np.tanh((at - 700) / 25.0)
+    for values in (trapezoid(20000, rise=60, top=400, fall=60, high=10.0), 5.0 * edges):
+        if steps:
+            values = np.round(values * steps / 10.0) * 10.0 / steps
+        found = measure(trace_of(values, quantum_v=10.0 / steps if steps and known else None))
+        assert not says(found, "clipped")
