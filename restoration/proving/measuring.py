@@ -120,17 +120,39 @@ def delay_reading(taken: TraceTaken, reference: str) -> Reading:
     return Reading(Quantity.DELAY, delay.value_s, uncertainty, reason=delay.reason)
 
 
-def readings_by_hand(figures: Mapping[str, float], setting: Setting) -> list[Reading]:
-    """List figures read by eye, volts brought to the probe's tip, each with its stated uncertainty."""
-    return [_by_hand(quantity, figures[quantity], setting) for quantity in order_of(figures)]
+def readings_by_hand(figures: Mapping[str, float], setting: Setting, limits: Iterable[LimitRow] = ()) -> list[Reading]:
+    """List figures read by eye, volts brought to the probe's tip, each with its stated uncertainty.
+
+    The doubt of a figure near zero is no part of itself: it is that of the whole trace on the screen, told by the
+    other figures typed and by the limits (a time is read on a sweep of half its limit or more).
+    """
+    largest = {row.quantity: max(abs(value or 0.0) for value in (row.least, row.nominal, row.most)) for row in limits}
+    volts = _whole("V", figures, largest, setting.probe_scale)
+    seconds = _whole("s", figures, largest, 1.0)
+    found = []
+    for quantity in order_of(figures):
+        value, unit = figures[quantity], UNITS[quantity].symbol
+        if unit == "V":
+            value *= setting.probe_scale
+            share = abs(value) if quantity == Quantity.AMPLITUDE and value else max(abs(value), volts)
+            doubt = share * setting.gain_accuracy
+        elif unit == "s":
+            doubt = TIME_BY_EYE * (max(abs(value), largest.get(quantity, 0.0) / 2) or seconds)
+        else:
+            doubt = PART_BY_EYE
+        found.append(Reading(quantity, value, doubt or None))
+    return found
 
 
-def _by_hand(quantity: str, value: float, setting: Setting) -> Reading:
-    unit = UNITS[quantity].symbol
-    if unit == "V":
-        value = value * setting.probe_scale
-        return Reading(quantity, value, abs(value) * setting.gain_accuracy)
-    return Reading(quantity, value, abs(value) * TIME_BY_EYE if unit == "s" else PART_BY_EYE)
+def _whole(unit: str, figures: Mapping[str, float], largest: Mapping[str, float], scale: float) -> float:
+    """Find what the screen has to show: the amplitude or the pulse duration, typed or of the limits, or the largest."""
+    whole = Quantity.AMPLITUDE if unit == "V" else Quantity.PULSE_DURATION
+    if figures.get(whole):
+        return abs(figures[whole]) * scale
+    if largest.get(whole):
+        return largest[whole]
+    typed = [abs(value) * scale for name, value in figures.items() if UNITS[name].symbol == unit]
+    return max([*typed, *(value for name, value in largest.items() if UNITS[name].symbol == unit)], default=0.0)
 
 
 def suspicion_by_hand(readings: Iterable[Reading], expected_amplitude_v: float | None) -> str:

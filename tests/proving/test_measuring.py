@@ -121,3 +121,23 @@ def test_figures_by_hand_carry_a_stated_uncertainty():
     figures = {"amplitude": 20.0, "rise_time": 1e-6, "overshoot": 0.1}
     found = {one.quantity: one.uncertainty for one in readings_by_hand(figures, Setting(0.02))}
     assert found == {"amplitude": pytest.approx(0.4), "rise_time": pytest.approx(5e-8), "overshoot": 0.03}
+
+
+@pytest.mark.parametrize(
+    ("figures", "limits", "doubts"),
+    [
+        ({"low_level": 0.0, "amplitude": 20.0}, [], {"low_level": 0.4}),
+        ({"low_level": 0.0}, [limit(least=15, most=20)], {"low_level": 0.4}),
+        ({"low_level": 0.0}, [limit("low_level", -1, 0, 1)], {"low_level": 0.02}),
+        ({"low_level": 0.0, "high_level": 17.0}, [], {"low_level": 0.34, "high_level": 0.34}),
+        ({"low_level": 0.0}, [], {"low_level": None}),
+        ({"delay": 0.0}, [limit("delay", most=1e-6)], {"delay": 2.5e-8}),
+        ({"delay": 0.0, "pulse_duration": 2e-6}, [], {"delay": 1e-7, "pulse_duration": 1e-7}),
+        ({"rise_time": 0.1e-6, "pulse_duration": 2e-6}, [], {"rise_time": 5e-9}),
+    ],
+)
+def test_a_figure_of_zero_by_hand_is_as_uncertain_as_the_screen(figures, limits, doubts):
+    found = {one.quantity: one.uncertainty for one in readings_by_hand(figures, Setting(0.02), limits)}
+    assert {name: found[name] for name in doubts} == {
+        name: doubt if doubt is None else pytest.approx(doubt) for name, doubt in doubts.items()
+    }

@@ -143,10 +143,18 @@ def _judged(chassis: Chassis, figures: list[BenchFigure], instrument: Instrument
     if all(value is None for value in read.values()):
         raise ValidationError("No figure was given, so there is no test to record. Give those that were measured.")
     setting = Setting.of(instrument, 1.0, is_multiplied=True)
-    return [_reading(point, read.get((point.place, point.quantity)), setting) for point in points]
+    return [
+        _reading(
+            point,
+            read.get((point.place, point.quantity)),
+            setting,
+            [one for one in points if one.place == point.place],
+        )
+        for point in points
+    ]
 
 
-def _reading(point: BenchPoint, value: float | None, setting: Setting) -> BenchReading:
+def _reading(point: BenchPoint, value: float | None, setting: Setting, beside: list[BenchPoint]) -> BenchReading:
     row = BenchReading(
         place=point.place,
         quantity=point.quantity,
@@ -159,7 +167,7 @@ def _reading(point: BenchPoint, value: float | None, setting: Setting) -> BenchR
         verdict=Verdict.CANNOT_TELL,
     )
     if value is not None:
-        row.uncertainty = readings_by_hand({point.quantity: value}, setting)[0].uncertainty
+        row.uncertainty = readings_by_hand({point.quantity: value}, setting, beside)[0].uncertainty
         row.verdict = judge(value, row.uncertainty or 0.0, Limit(least=point.least, most=point.most))
     return row
 

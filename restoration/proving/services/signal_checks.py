@@ -159,7 +159,7 @@ def measure_end(given: EndFigures, setting: Setting, limits: Sequence[SignalLimi
             raise ValidationError(f"The {words(quantity)} is given as {value}; it has to be a finite number.")
         if quantity == Quantity.AMPLITUDE and value < 0:
             raise ValidationError({quantity: BELOW_ZERO.format(reads(quantity, value))})
-    by_hand = {reading.quantity: reading for reading in readings_by_hand(given.figures, setting)}
+    by_hand = {reading.quantity: reading for reading in readings_by_hand(given.figures, setting, limits)}
     if given.capture is None:
         return EndMeasured(given.end, given.stage, tuple(by_hand.values()))
     capture = read_original(Original(given.name, given.capture), given.interval_s)
