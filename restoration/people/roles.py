@@ -28,6 +28,10 @@ class Permission(StrEnum):
     JOIN_WIRE = "join, lift and ring out interconnects"
     CHECK_SIGNAL = "record a signal check"
     ACCEPT_ON_CONCESSION = "accept something outside its limits, with a reason"
+    RECORD_CHANGE = "record a change to the machine"
+    SIGN_POWER = "sign for bonding, mains, heaters and HT"
+    PROVE_GROUP = "sign for the checks of a group"
+    EDIT_RULES = "change the rules of doubt"
     KEEP_INSTRUMENTS = "keep the list of instruments"
     LOG_FAULT = "log a fault and what was tried"
     CLOSE_FAULT = "enter a fault's cause and cure"
@@ -63,7 +67,7 @@ AT_THE_RACK = frozenset(
 ROLES: dict[Role, Allowance] = {
     Role.SITE_LEAD: Allowance(
         "Plans the site day, decides what goes in next, and answers for the state of the machine.",
-        EVERYONE | AT_THE_RACK | (frozenset(Permission) - {P.SEE_RECORDS}),
+        frozenset(Permission) - {P.SIGN_POWER},
     ),
     Role.BUILDER: Allowance(
         "Builds chassis, at home or on site, and hands them over.",
@@ -72,15 +76,15 @@ ROLES: dict[Role, Allowance] = {
     ),
     Role.TESTER: Allowance(
         "Receives, fits, joins, rings out and proves signals, always one of a pair.",
-        EVERYONE | AT_THE_RACK | {P.KEEP_INSTRUMENTS},
+        EVERYONE | AT_THE_RACK | {P.KEEP_INSTRUMENTS, P.RECORD_CHANGE, P.PROVE_GROUP},
     ),
     Role.POWER: Allowance(
         "Is appointed and competent for HT and mains: says who may do what, and may always stop the work.",
-        EVERYONE | {P.CHECK_COLD, P.BENCH_TEST, P.KEEP_INSTRUMENTS},
+        EVERYONE | {P.CHECK_COLD, P.BENCH_TEST, P.KEEP_INSTRUMENTS, P.RECORD_CHANGE, P.SIGN_POWER},
     ),
     Role.DRAWINGS: Allowance(
         "Guards drawings, their issues and what is authentic; answers queries.",
-        EVERYONE | {P.EDIT_MACHINE, P.IMPORT_WIRE_LIST, P.ANSWER_QUERY, P.ACCEPT_ON_CONCESSION},
+        EVERYONE | {P.EDIT_MACHINE, P.IMPORT_WIRE_LIST, P.ANSWER_QUERY, P.ACCEPT_ON_CONCESSION, P.RECORD_CHANGE},
     ),
     Role.STORES: Allowance(
         "Keeps parts, kits and loans, and takes in what arrives.",

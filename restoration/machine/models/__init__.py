@@ -4,6 +4,8 @@ from restoration.machine.models.chassis import Chassis, Fitting
 from restoration.machine.models.designs import BenchPoint, Design, DesignIssue
 from restoration.machine.models.places import Machine, Rack, Slot, Terminal
 from restoration.machine.models.queries import Query
+from restoration.machine.models.shared import Earth, Rail, RailKind
+from restoration.machine.models.stages import Stage, StagePort, Way, WiringStamp
 from restoration.machine.models.wiring import Interconnect, Signal, SignalLimit, WiringChange
 
 __all__ = [
@@ -11,14 +13,21 @@ __all__ = [
     "Chassis",
     "Design",
     "DesignIssue",
+    "Earth",
     "Fitting",
     "Interconnect",
     "Machine",
     "Query",
     "Rack",
+    "Rail",
+    "RailKind",
     "Signal",
     "SignalLimit",
     "Slot",
+    "Stage",
+    "StagePort",
     "Terminal",
+    "Way",
     "WiringChange",
+    "WiringStamp",
 ]

@@ -86,6 +86,7 @@ class Interconnect(Versioned):
         indexes = [
             models.Index(fields=["source", "load"], name="link_forward"),
             models.Index(fields=["load", "source"], name="link_backward"),
+            models.Index(fields=["loom"], name="link_loom"),
         ]
         constraints = [
             models.CheckConstraint(
