@@ -14,7 +14,14 @@ class CommissioningConfig(AppConfig):
         facts_changed.connect(_follow, dispatch_uid="commissioning.standing")
 
 
-def _follow(sender: Any, chassis: frozenset[int], interconnects: frozenset[int], **kwargs: Any) -> None:
+def _follow(
+    sender: Any,
+    chassis: frozenset[int],
+    interconnects: frozenset[int],
+    racks: frozenset[int],
+    groups: frozenset[int],
+    **kwargs: Any,
+) -> None:
     from restoration.commissioning.services import follow
 
-    follow(chassis=chassis, interconnects=interconnects)
+    follow(chassis=chassis, interconnects=interconnects, racks=racks, groups=groups)

@@ -1,6 +1,7 @@
 """What commissioning does: fit and withdraw chassis, and keep the stored standing true."""
 
 from restoration.commissioning.services.fitting import fit_chassis, withdraw_chassis
+from restoration.commissioning.services.signing import sign_gate
 from restoration.commissioning.services.standing import (
     Difference,
     compare_standing,
@@ -17,6 +18,7 @@ __all__ = [
     "follow",
     "recompute",
     "recompute_all",
+    "sign_gate",
     "withdraw_chassis",
     "worked_out_once",
 ]

@@ -118,7 +118,13 @@ def worked_out_once() -> Iterator[None]:
     recompute(chassis=gathered.chassis, interconnects=gathered.interconnects)
 
 
-def follow(*, chassis: Collection[int], interconnects: Collection[int]) -> None:
+def follow(
+    *,
+    chassis: Collection[int] = (),
+    interconnects: Collection[int] = (),
+    racks: Collection[int] = (),
+    groups: Collection[int] = (),
+) -> None:
     """Work standing out after an act, or note what to work out where a run of acts is going on."""
     gathered = _gathering.get()
     if gathered is None:

@@ -13,8 +13,6 @@ from restoration.logbook.services import write_line
 from restoration.machine.models import Chassis, Interconnect
 from restoration.people.models import Person
 
-Subject = Chassis | Interconnect
-
 
 @dataclass(frozen=True)
 class Heading:
@@ -50,7 +48,7 @@ class Heading:
 
 
 def head_record(
-    about: Subject,
+    about: Any,
     *,
     done_by: Person,
     second_person: Person | None,
@@ -74,12 +72,11 @@ def head_record(
     return Heading(done_by, second_person, entered_by, moment, replaces, replaces_why.strip())
 
 
-def _refuse_correction(replaces: Any, about: Subject, why: str) -> None:
+def _refuse_correction(replaces: Any, about: Any, why: str) -> None:
     if not why.strip():
         raise ValidationError({"replaces_why": "A correction says why the earlier record was wrong."})
     name = capfirst(str(replaces))
-    theirs = replaces.chassis if isinstance(about, Chassis) else replaces.interconnect
-    if theirs != about:
+    if getattr(replaces, about._meta.model_name or "") != about:
         noun = named(about)[0]
         raise ValidationError(f"{name} is a record of another {noun}, and cannot be corrected by one of this.")
     later = type(replaces).objects.filter(replaces=replaces).first()
@@ -87,14 +84,14 @@ def _refuse_correction(replaces: Any, about: Subject, why: str) -> None:
         raise ValidationError(f"{name} was corrected already, by record {later.pk}; correct that one.")
 
 
-def named(about: Subject) -> tuple[str, str]:
+def named(about: Any) -> tuple[str, str]:
     """What the subject of a record is called, and the code painted on it."""
-    return ("chassis", about.serial) if isinstance(about, Chassis) else ("link", about.code)
+    if isinstance(about, Chassis):
+        return "chassis", about.serial
+    return "link" if isinstance(about, Interconnect) else str(about._meta.verbose_name), about.code
 
 
-def write_record_line(
-    record: Any, about: Subject, heading: Heading, *, act: str, sentence: str, **details: object
-) -> None:
+def write_record_line(record: Any, about: Any, heading: Heading, *, act: str, sentence: str, **details: object) -> None:
     """Write the line of a record in the log book; must stand in the transaction that stores it."""
     kind, code = named(about)
     write_line(
