@@ -13,6 +13,7 @@ from fido2.cose import ES256
 from fido2.utils import websafe_encode
 from fido2.webauthn import AttestationObject, AttestedCredentialData, AuthenticatorData, CollectedClientData
 
+from restoration.commissioning.models import AgainSheet
 from restoration.faults.models import Fault
 from restoration.logbook.services import write_line
 from restoration.machine import waiting_files
@@ -60,6 +61,7 @@ class SmallMachine:
         self.walker = walker or self.other
         self._places()
         self._records()
+        self._sheets()
         self._people()
 
     def _places(self) -> None:
@@ -101,6 +103,11 @@ class SmallMachine:
         self.photo = Photo.objects.create(
             chassis=self.chassis, width=1, height=1, sha256="0" * 64, added_by=self.other, **picture
         )
+
+    def _sheets(self) -> None:
+        row = {"kind": "interconnect", "code": self.link.code, "gate": "signal-checked", "phase": 2, "order": 2}
+        place = {"place": [0, "C", 0, "C-04"], "reasons": [], "is_critical": False, "apart": ""}
+        self.sheet = AgainSheet.objects.create(made_by=self.other, asks="all that is in doubt", rows=[row | place])
 
     def _people(self) -> None:
         self.holding = RoleHolding.objects.create(person=self.other, role=Role.BUILDER)
@@ -179,6 +186,8 @@ class SmallMachine:
             "faults:fault-close": fault,
             "faults:fault-reopen": {"pk": self.closed_fault.pk},
             "commissioning:rack-readiness": rack,
+            "commissioning:again-sheet": {"pk": self.sheet.pk},
+            "commissioning:again-enter": {"pk": self.sheet.pk},
             "commissioning:chassis-fit": {"code": self.empty_slot.code},
             "commissioning:chassis-withdraw": slot,
         }

@@ -134,6 +134,10 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "commissioning:readiness": ANY_ROLE,
     "commissioning:rack-readiness": ANY_ROLE,
     "commissioning:gates": ANY_ROLE,
+    "commissioning:again": ANY_ROLE,
+    "commissioning:again-sheet-new": AT_THE_RACK,
+    "commissioning:again-sheet": ANY_ROLE,
+    "commissioning:again-enter": AT_THE_RACK,
     "commissioning:chassis-fit": AT_THE_RACK,
     "commissioning:chassis-withdraw": AT_THE_RACK,
 }

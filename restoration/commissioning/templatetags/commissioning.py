@@ -1,8 +1,17 @@
 """Words for what is missing."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from django import template
 
 from restoration.commissioning import readiness
 
 register = template.Library()
 register.filter("acts_in_words", readiness.acts_in_words)
+
+
+@register.filter
+def of(named: Mapping[Any, Any], name: Any) -> Any:
+    """Look up what a mapping has under a name; nothing where it has none."""
+    return named.get(name, "")
