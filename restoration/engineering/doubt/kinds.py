@@ -13,13 +13,16 @@ class Kind(StrEnum):
     LIKE_PART = "part replaced by one like it"
     OTHER_PART = "valve or part of another value or type"
     SWAPPED = "chassis swapped"
-    FITTED = "chassis fitted"
+    FITTED = "chassis fitted for the first time"
+    REFITTED = "chassis fitted where one was before"
     WITHDRAWN = "chassis withdrawn"
     SENT_BACK = "chassis sent back for rework"
     REMADE = "wire re-made or re-routed"
+    JOINED = "wire joined or lifted"
     LOAD = "load added or lifted"
     CONDITIONED = "attenuator or terminator fitted or changed"
-    WIRE_LIST = "wire list changed"
+    WIRE_LIST = "wire changed on the wire list"
+    OTHER_ENDS = "wire given other ends on the wire list"
     LIMITS = "signal or limits changed"
     FAULT = "fault logged"
     CONCESSION_OVER = "concession ran out"
@@ -60,7 +63,7 @@ class Reach(StrEnum):
     SLOT_LINKS = "every link at the slot"
     TO_BARRIER = "links forward to the next barrier"
     LINK = "the link"
-    SOURCE = "every load on the same source"
+    SOURCE = "other loads on the same source"
     LOOM = "other links of the same loom"
     RAIL_CHASSIS = "chassis on the rail"
     RAIL_LINKS = "links at slots on the rail"
@@ -80,3 +83,42 @@ class Share(StrEnum):
     SAMPLE = "one in so many"
     CRITICAL_SAMPLE = "one in so many of the critical ones"
     CRITICAL_AND_SAMPLE = "the critical ones, and one in so many of the rest"
+
+
+FOLLOWING = (
+    Kind.FITTED,
+    Kind.REFITTED,
+    Kind.WITHDRAWN,
+    Kind.SENT_BACK,
+    Kind.JOINED,
+    Kind.LOAD,
+    Kind.CONDITIONED,
+    Kind.WIRE_LIST,
+    Kind.OTHER_ENDS,
+    Kind.LIMITS,
+    Kind.FAULT,
+    Kind.CONCESSION_OVER,
+)
+"""Kinds that follow from other acts, with no form of their own; a load and a part at a link may come either way."""
+
+CHASSIS, INTERCONNECT, RACK, GROUP = "chassis", "interconnect", "rack", "group"
+
+LEADS_TO: dict[Reach, tuple[str, ...]] = {
+    Reach.CHASSIS: (CHASSIS,),
+    Reach.STAGE_OUT: (INTERCONNECT,),
+    Reach.STAGE_IN_OUT: (INTERCONNECT,),
+    Reach.SLOT_LINKS: (INTERCONNECT,),
+    Reach.TO_BARRIER: (INTERCONNECT,),
+    Reach.LINK: (INTERCONNECT,),
+    Reach.SOURCE: (INTERCONNECT,),
+    Reach.LOOM: (INTERCONNECT,),
+    Reach.RAIL_CHASSIS: (CHASSIS,),
+    Reach.RAIL_LINKS: (INTERCONNECT,),
+    Reach.RACKS: (RACK,),
+    Reach.RACK_CHASSIS: (CHASSIS,),
+    Reach.RACK_LINKS: (INTERCONNECT,),
+    Reach.OLDER_UNITS: (CHASSIS,),
+    Reach.MADE_WITH: (CHASSIS, INTERCONNECT),
+    Reach.GROUPS: (GROUP,),
+}
+"""The kinds of thing that each reach leads to; their gates are those a rule of that reach can ask for."""
