@@ -4,9 +4,9 @@ Who keeps the wiring in memory compares the mark before each use. It is drawn by
 the mark of an undone transaction does not come back for another wiring.
 
 SQLite has one writer at a time: its triggers renew the one row. On PostgreSQL one row would make writers wait for one
-another, and lock each other out; there each transaction adds a row of its own at its first write and takes away, without
-waiting, those it finds. The mark is all the rows that one sees, and while one's own transaction is writing also a word
-that each of its writes renews.
+another, and lock each other out; there each transaction adds a row of its own at its first write and takes away,
+without waiting, those it finds. The mark is all the rows that one sees, and while one's own transaction is writing
+also a word that each of its writes renews.
 """
 
 from django.db.backends.base.base import BaseDatabaseWrapper
@@ -22,10 +22,11 @@ COLUMNS = {
 }
 OWN_WORD = "heaters_on.wiring"
 
-SQLITE_RENEW = f"""
-    UPDATE {TABLE} SET stamp = lower(hex(randomblob(16)));
-    INSERT INTO {TABLE} (stamp) SELECT lower(hex(randomblob(16))) WHERE NOT EXISTS (SELECT 1 FROM {TABLE});
-"""  # noqa: S608  (no word of it comes from outside, here and below)
+SQLITE_CHANCE, POSTGRESQL_CHANCE = "hex(randomblob(16))", "gen_random_uuid()::text"
+SQLITE_RENEW = f"UPDATE {TABLE} SET stamp = {SQLITE_CHANCE};"  # noqa: S608  (no word comes from outside, here and below)
+SQLITE_NEVER_WITHOUT = f"""
+    CREATE TRIGGER {TABLE}_wiring_delete AFTER DELETE ON {TABLE} WHEN NOT EXISTS (SELECT 1 FROM {TABLE})
+    BEGIN INSERT INTO {TABLE} (stamp) VALUES ({SQLITE_CHANCE}); END"""  # noqa: S608
 POSTGRESQL_RENEW = f"""
     CREATE OR REPLACE FUNCTION machine_wiring_written() RETURNS trigger AS $$
     BEGIN
@@ -33,9 +34,9 @@ POSTGRESQL_RENEW = f"""
         IF current_setting('transaction_isolation') = 'read committed' THEN
           DELETE FROM {TABLE} WHERE id IN (SELECT id FROM {TABLE} FOR UPDATE SKIP LOCKED);
         END IF;
-        INSERT INTO {TABLE} (stamp) VALUES (gen_random_uuid()::text);
+        INSERT INTO {TABLE} (stamp) VALUES ({POSTGRESQL_CHANCE});
       END IF;
-      PERFORM set_config('{OWN_WORD}', gen_random_uuid()::text, true);
+      PERFORM set_config('{OWN_WORD}', {POSTGRESQL_CHANCE}, true);
       RETURN NULL;
     END
     $$ LANGUAGE plpgsql"""  # noqa: S608
@@ -51,7 +52,7 @@ def _trigger(table: str, event: str) -> str:
 
 
 def _sqlite_triggers() -> dict[str, str]:
-    made = {}
+    made = {f"{TABLE}_wiring_delete": SQLITE_NEVER_WITHOUT}
     for table, columns in COLUMNS.items():
         differs = " OR ".join(f"OLD.{column} IS NOT NEW.{column}" for column in columns)
         events = {"insert": "INSERT", "delete": "DELETE", "update": f"UPDATE OF {', '.join(columns)}"}
@@ -85,15 +86,16 @@ def _triggers(connection: BaseDatabaseWrapper) -> dict[str, str]:
 
 def install_stamp(connection: BaseDatabaseWrapper) -> None:
     """Set the triggers anew, and a new mark: whatever was read before they stood is not to be trusted."""
+    is_postgresql = connection.vendor == "postgresql"
     remove_stamp(connection)
     with connection.cursor() as cursor:
-        if connection.vendor == "postgresql":
+        if is_postgresql:
             cursor.execute(POSTGRESQL_RENEW)
+        cursor.execute(f"DELETE FROM {TABLE}")  # noqa: S608
+        chance = POSTGRESQL_CHANCE if is_postgresql else SQLITE_CHANCE
+        cursor.execute(f"INSERT INTO {TABLE} (stamp) VALUES ({chance})")  # noqa: S608
         for statement in _triggers(connection).values():
             cursor.execute(statement)
-        cursor.execute(f"DELETE FROM {TABLE}")  # noqa: S608
-        chance = "gen_random_uuid()::text" if connection.vendor == "postgresql" else "lower(hex(randomblob(16)))"
-        cursor.execute(f"INSERT INTO {TABLE} (stamp) VALUES ({chance})")  # noqa: S608
 
 
 def remove_stamp(connection: BaseDatabaseWrapper) -> None:

@@ -140,12 +140,15 @@ def test_the_mark_within_a_transaction_follows_its_savepoints(transactional_db: 
         assert stamp() not in (one, other)
 
 
-def test_a_lost_mark_is_made_again_by_the_next_write(transactional_db: None) -> None:
+def test_a_mark_taken_away_is_made_again(transactional_db: None) -> None:
+    """Until a write has made it again nothing is kept in memory; SQLite makes it again at once."""
     make_link()
+    before = stamp()
     WiringStamp.objects.all().delete()
-    assert stamp() is None
+    without = stamp()
+    assert (without is None) == (connection.vendor == "postgresql")
     make_link("C-04:3", "B-05:1")
-    assert stamp() is not None
+    assert stamp() not in (before, without, None)
 
 
 def test_lost_triggers_are_set_again_after_a_migration(transactional_db: None) -> None:

@@ -5,95 +5,109 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('machine', '0001_machine'),
+        ("machine", "0001_machine"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Earth',
+            name="Earth",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=60, unique=True)),
-                ('function', models.CharField(blank=True, max_length=120)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("code", models.CharField(max_length=60, unique=True)),
+                ("function", models.CharField(blank=True, max_length=120)),
             ],
             options={
-                'ordering': ['code'],
+                "ordering": ["code"],
             },
         ),
         migrations.CreateModel(
-            name='Rail',
+            name="Rail",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.CharField(max_length=60, unique=True)),
-                ('kind', models.CharField(choices=[('heaters', 'heaters'), ('HT', 'HT'), ('bias', 'bias')], max_length=10)),
-                ('function', models.CharField(blank=True, max_length=120)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("code", models.CharField(max_length=60, unique=True)),
+                (
+                    "kind",
+                    models.CharField(choices=[("heaters", "heaters"), ("HT", "HT"), ("bias", "bias")], max_length=10),
+                ),
+                ("function", models.CharField(blank=True, max_length=120)),
             ],
             options={
-                'ordering': ['code'],
+                "ordering": ["code"],
             },
         ),
         migrations.CreateModel(
-            name='Stage',
+            name="Stage",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80)),
-                ('is_barrier', models.BooleanField(default=False)),
-                ('parts', models.CharField(blank=True, max_length=200)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("name", models.CharField(max_length=80)),
+                ("is_barrier", models.BooleanField(default=False)),
+                ("parts", models.CharField(blank=True, max_length=200)),
             ],
             options={
-                'ordering': ['pk'],
+                "ordering": ["pk"],
             },
         ),
         migrations.CreateModel(
-            name='StagePort',
+            name="StagePort",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('terminal', models.CharField(max_length=60)),
-                ('way', models.CharField(choices=[('in', 'in'), ('out', 'out')], max_length=3)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("terminal", models.CharField(max_length=60)),
+                ("way", models.CharField(choices=[("in", "in"), ("out", "out")], max_length=3)),
             ],
             options={
-                'ordering': ['pk'],
+                "ordering": ["pk"],
             },
         ),
         migrations.CreateModel(
-            name='WiringStamp',
+            name="WiringStamp",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('stamp', models.CharField(max_length=64)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("stamp", models.CharField(max_length=64)),
             ],
         ),
         migrations.AddIndex(
-            model_name='interconnect',
-            index=models.Index(fields=['loom'], name='link_loom'),
+            model_name="interconnect",
+            index=models.Index(fields=["loom"], name="link_loom"),
         ),
         migrations.AddField(
-            model_name='earth',
-            name='racks',
-            field=models.ManyToManyField(blank=True, related_name='earths', to='machine.rack'),
+            model_name="earth",
+            name="racks",
+            field=models.ManyToManyField(blank=True, related_name="earths", to="machine.rack"),
         ),
         migrations.AddField(
-            model_name='rail',
-            name='slots',
-            field=models.ManyToManyField(blank=True, related_name='rails', to='machine.slot'),
+            model_name="rail",
+            name="slots",
+            field=models.ManyToManyField(blank=True, related_name="rails", to="machine.slot"),
         ),
         migrations.AddField(
-            model_name='stage',
-            name='design',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='stages', to='machine.design'),
+            model_name="stage",
+            name="design",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE, related_name="stages", to="machine.design"
+            ),
         ),
         migrations.AddField(
-            model_name='stageport',
-            name='stage',
-            field=models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='ports', to='machine.stage'),
+            model_name="stageport",
+            name="stage",
+            field=models.ForeignKey(
+                on_delete=django.db.models.deletion.CASCADE, related_name="ports", to="machine.stage"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='stage',
-            constraint=models.UniqueConstraint(fields=('design', 'name'), name='stage_once_in_design', violation_error_message='This design has a stage of that name already.'),
+            model_name="stage",
+            constraint=models.UniqueConstraint(
+                fields=("design", "name"),
+                name="stage_once_in_design",
+                violation_error_message="This design has a stage of that name already.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='stageport',
-            constraint=models.UniqueConstraint(fields=('stage', 'terminal', 'way'), name='port_once_in_stage', violation_error_message='This stage names that terminal already.'),
+            model_name="stageport",
+            constraint=models.UniqueConstraint(
+                fields=("stage", "terminal", "way"),
+                name="port_once_in_stage",
+                violation_error_message="This stage names that terminal already.",
+            ),
         ),
     ]
