@@ -1,0 +1,221 @@
+"""How far a change is felt: for each reach, what it leads to from the thing that was changed, and by which steps."""
+
+from collections.abc import Callable, Iterable, Iterator
+from functools import cached_property
+
+from restoration.engineering.doubt.around import Area, Spot, Surroundings, Wire
+from restoration.engineering.doubt.kinds import Kind, Reach
+from restoration.engineering.doubt.records import Subject
+from restoration.engineering.doubt.sampling import Reached
+
+HEATERS = "heaters"
+OF_HEATERS = frozenset({"heaters on", "heaters proved"})
+OF_HT = frozenset({"HT proved"})
+NAMED_STEPS = 12
+
+
+class Reaching:
+    """All that one change leads to; each reach is worked out once."""
+
+    def __init__(self, subject: Subject, around: Surroundings) -> None:
+        self.subject, self.around = subject, around
+        self._found: dict[Reach, tuple[Reached, ...]] = {}
+
+    def by(self, reach: Reach) -> tuple[Reached, ...]:
+        """What one reach leads to, as often as there are ways to it; groups are asked for apart."""
+        if reach not in self._found:
+            self._found[reach] = tuple(REACHES[reach](self))
+        return self._found[reach]
+
+    @cached_property
+    def spot(self) -> Spot | None:
+        """The slot that was worked at; that of the chassis where only the chassis was named."""
+        if self.subject.slot is not None:
+            return self.around.spot(self.subject.slot)
+        return self.around.seat(self.subject.chassis).spot if self.subject.chassis is not None else None
+
+    @cached_property
+    def area(self) -> Area | None:
+        """The slots that feel the change together; None for a change at a wire."""
+        subject = self.subject
+        if subject.kind is Kind.RAIL:
+            return Area(rail=subject.rail)
+        if subject.kind is Kind.EARTH:
+            return Area(earth=subject.earth, racks=subject.racks)
+        if subject.racks:
+            return Area(racks=subject.racks)
+        return Area(slot=self.spot.pk) if self.spot else None
+
+    @cached_property
+    def leaves_alone(self) -> frozenset[str]:
+        """The gates that a change of a rail does not touch, because of what the rail carries."""
+        if self.subject.kind is not Kind.RAIL or self.subject.rail is None:
+            return frozenset()
+        _, carries = self.around.rail(self.subject.rail)
+        return OF_HT if carries == HEATERS else OF_HEATERS
+
+    @cached_property
+    def shared(self) -> tuple[str, ...]:
+        """What the change is felt through, as the first step of a path."""
+        area = self.area
+        if area and area.rail is not None:
+            return (f"rail {self.around.rail(area.rail)[0]}",)
+        return (f"earth {self.around.earth(area.earth)}",) if area and area.earth is not None else ()
+
+    def steps_to(self, spot: Spot) -> tuple[str, ...]:
+        """The steps to a slot of the area."""
+        through_rack = self.area and (self.area.racks or self.area.earth is not None)
+        return (*self.shared, *((f"rack {spot.rack}",) if through_rack else ()), f"slot {spot.code}")
+
+
+def chassis(change: Reaching) -> Iterator[Reached]:
+    """The chassis worked on, and the one taken out; without either, what is in the slot."""
+    subject, spot = change.subject, change.spot
+    named = [pk for pk in (subject.chassis, subject.taken_out) if pk is not None]
+    units = [change.around.seat(pk).chassis for pk in named]
+    if not named and spot:
+        units = [seat.chassis for seat in change.around.seats(Area(slot=spot.pk))]
+    lead = (f"slot {spot.code}",) if spot else ()
+    for unit in units:
+        yield Reached(unit, (*lead, f"chassis {unit.code}"), spot=spot)
+
+
+def stage_out(change: Reaching) -> Iterator[Reached]:
+    """The wires out of the stage."""
+    if change.spot:
+        outward = change.around.at_stage(change.spot.pk, change.subject.stage).out_of
+        yield from (_at_slot(change.spot, wire) for wire in outward)
+
+
+def stage_in_out(change: Reaching) -> Iterator[Reached]:
+    """The wires out of the stage and into it."""
+    if change.spot:
+        stage = change.around.at_stage(change.spot.pk, change.subject.stage)
+        yield from (_at_slot(change.spot, wire) for wire in (*stage.out_of, *stage.into))
+
+
+def slot_links(change: Reaching) -> Iterator[Reached]:
+    """Every wire with an end at the slot."""
+    if change.spot:
+        yield from (_at_slot(met.at, met.wire) for met in change.around.wires(Area(slot=change.spot.pk)))
+
+
+def to_barrier(change: Reaching) -> Iterator[Reached]:
+    """The wires downstream of the slot, up to and into the stages that restore the pulse."""
+    if change.spot:
+        lead = (f"slot {change.spot.code}",)
+        for gone in change.around.walk(change.spot.pk):
+            last = gone[-1]
+            steps = (*lead, *_gone_through(gone[:-1]), f"link {last.code}")
+            yield _wire(last, steps, f"load at {last.load.code}", change.spot if len(gone) == 1 else last.source)
+
+
+def _gone_through(wires: tuple[Wire, ...]) -> tuple[str, ...]:
+    """Name the wires of a walk and the slots between them; of a long one, the first and the last."""
+    steps = [step for wire in wires for step in (f"link {wire.code}", f"slot {wire.load.code}")]
+    if len(steps) <= NAMED_STEPS:
+        return tuple(steps)
+    half = NAMED_STEPS // 2
+    more = (len(steps) - NAMED_STEPS) // 2
+    return (*steps[:half], f"{more} more {'link' if more == 1 else 'links'}", *steps[-half:])
+
+
+def link(change: Reaching) -> Iterator[Reached]:
+    """The wire itself."""
+    if change.subject.link is not None:
+        wire = change.around.wire(change.subject.link)
+        yield _wire(wire, (f"link {wire.code}",), "", wire.source)
+
+
+def source(change: Reaching) -> Iterator[Reached]:
+    """The other loads on its source."""
+    if change.subject.link is not None:
+        this = change.around.wire(change.subject.link)
+        for wire in change.around.others_on_source(change.subject.link):
+            steps = (f"link {this.code}", f"source at {this.source.code}", f"link {wire.code}")
+            yield _wire(wire, steps, f"load at {wire.load.code}", wire.source)
+
+
+def loom(change: Reaching) -> Iterator[Reached]:
+    """The other wires of its loom."""
+    if change.subject.link is not None:
+        this = change.around.wire(change.subject.link)
+        name, wires = change.around.loom_of(change.subject.link)
+        for wire in wires:
+            yield _wire(wire, (f"link {this.code}", f"loom {name}", f"link {wire.code}"), "", wire.source)
+
+
+def area_chassis(change: Reaching) -> Iterator[Reached]:
+    """The chassis fitted in the area; of one that is in no rack, itself."""
+    if change.area is None:
+        yield from chassis(change)
+        return
+    for seat in change.around.seats(change.area):
+        if seat.spot:
+            steps = (*change.steps_to(seat.spot), f"chassis {seat.chassis.code}")
+            yield Reached(seat.chassis, steps, spot=seat.spot, leaves_alone=change.leaves_alone)
+
+
+def area_links(change: Reaching) -> Iterator[Reached]:
+    """The wires with an end in the area."""
+    if change.area:
+        for met in change.around.wires(change.area):
+            yield _wire(met.wire, (*change.steps_to(met.at), f"link {met.wire.code}"), "", met.at)
+
+
+def racks(change: Reaching) -> Iterator[Reached]:
+    """The racks of the area; what is felt at one slot alone does not reach its rack."""
+    if change.area and change.area.slot is None:
+        for place, rack in enumerate(change.around.racks(change.area)):
+            steps = (*change.shared, f"rack {rack.code}")
+            walk = Spot(0, "", rack.code, place)
+            yield Reached(rack, steps, spot=walk, leaves_alone=change.leaves_alone)
+
+
+def older_units(change: Reaching) -> Iterator[Reached]:
+    """The chassis built to an older issue."""
+    if change.subject.issue is not None:
+        title = change.around.issue(change.subject.issue)
+        for unit in change.around.older_units(change.subject.issue):
+            built = f"built to issue {unit.letter}" if unit.letter else "built to an issue nobody wrote down"
+            yield Reached(unit.chassis, (title, f"chassis {unit.chassis.code}"), f"{built}: for a decision")
+
+
+def made_with(change: Reaching) -> Iterator[Reached]:
+    """The records made with the instrument since it was last known to be good."""
+    subject = change.subject
+    if subject.instrument is not None and subject.since is not None:
+        mark = f"instrument {change.around.instrument(subject.instrument)}"
+        for made in change.around.made_with(subject.instrument, subject.since):
+            noun = "link" if made.item.kind == "interconnect" else made.item.kind
+            steps = (mark, made.record, f"{noun} {made.item.code}")
+            yield Reached(made.item, steps, only=made.gate, record=made.record)
+
+
+def _wire(wire: Wire, steps: tuple[str, ...], end: str, spot: Spot) -> Reached:
+    return Reached(wire.item, steps, end, spot, wire.is_critical)
+
+
+def _at_slot(spot: Spot, wire: Wire) -> Reached:
+    end = f"load at {wire.load.code}" if wire.source == spot else f"source at {wire.source.code}"
+    return _wire(wire, (f"slot {spot.code}", f"link {wire.code}"), end, spot)
+
+
+REACHES: dict[Reach, Callable[[Reaching], Iterable[Reached]]] = {
+    Reach.CHASSIS: chassis,
+    Reach.STAGE_OUT: stage_out,
+    Reach.STAGE_IN_OUT: stage_in_out,
+    Reach.SLOT_LINKS: slot_links,
+    Reach.TO_BARRIER: to_barrier,
+    Reach.LINK: link,
+    Reach.SOURCE: source,
+    Reach.LOOM: loom,
+    Reach.RAIL_CHASSIS: area_chassis,
+    Reach.RAIL_LINKS: area_links,
+    Reach.RACKS: racks,
+    Reach.RACK_CHASSIS: area_chassis,
+    Reach.RACK_LINKS: area_links,
+    Reach.OLDER_UNITS: older_units,
+    Reach.MADE_WITH: made_with,
+}
+"""How each reach is followed; groups depend on what else was touched, and stand in `group_reach`."""
