@@ -1,17 +1,24 @@
 """What commissioning shows on the machine's pages: gates, readiness, and the way in and out of a slot."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from typing import Any
 
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
+from restoration.commissioning.gates import CHASSIS_GATES
+from restoration.commissioning.groups import groups_of
+from restoration.commissioning.models import Group
 from restoration.commissioning.readiness import Meant, chassis_meant_for, readiness_of, sentence, standing_at_slots
-from restoration.commissioning.reading import standings_of
+from restoration.commissioning.reading import not_done, standings_of
+from restoration.commissioning.signing.rows import gate_rows
 from restoration.common.panels import add_panel
 from restoration.engineering.readiness import GateCount, RackReadiness
-from restoration.machine.marks import GateMark, Marks, SlotFront, set_fronts_source, set_marks_source
+from restoration.engineering.standing import Standing
+from restoration.machine.marks import GateMark, Marks, SlotFront, one_mark, set_fronts_source, set_marks_source
 from restoration.machine.models import Chassis, Interconnect, Rack, Slot
+from restoration.people.access import who
 
 
 def marks(chassis_ids: Sequence[int], interconnect_ids: Sequence[int]) -> Marks:
@@ -24,10 +31,22 @@ def marks(chassis_ids: Sequence[int], interconnect_ids: Sequence[int]) -> Marks:
 def _gate_marks(kind: str, ids: Sequence[int]) -> dict[int, list[GateMark]]:
     if not ids:
         return {}
-    return {
-        pk: [GateMark(standing.gate, standing.state.value, standing.reasons) for standing in standings]
-        for pk, standings in standings_of(kind, ids).items()
-    }
+    few = fewer_marks if kind == "chassis" else each_mark
+    return {pk: few(standings) for pk, standings in standings_of(kind, ids).items()}
+
+
+def each_mark(standings: Iterable[Standing]) -> list[GateMark]:
+    """One mark a gate."""
+    return [GateMark(standing.gate, standing.state.value, standing.reasons) for standing in standings]
+
+
+def fewer_marks(standings: Iterable[Standing]) -> list[GateMark]:
+    """The marks of a chassis in a list: its way to the rack as one, then each gate that is passed in its slot."""
+    marks = each_mark(standings)
+    in_slot = CHASSIS_GATES.index("fitted")
+    way = one_mark(marks[:in_slot])
+    reasons = tuple(reason for mark in marks[:in_slot] if mark.standing == way for reason in mark.reasons)
+    return [GateMark(f"up to {marks[in_slot - 1].gate}", way, reasons), *marks[in_slot:]]
 
 
 def fronts(slot_ids: Sequence[int]) -> dict[int, SlotFront]:
@@ -49,8 +68,8 @@ def _front(unit: Meant | None, wires: Sequence[GateCount]) -> SlotFront:
     ]
     if unit is None:
         return SlotFront(wires=at_wires)
-    gates = [GateMark(standing.gate, standing.state.value, standing.reasons) for standing in unit.standings]
-    return SlotFront(unit.serial, gates, at_wires)
+    standings = [*unit.standings, not_done("proved in place")]
+    return SlotFront(unit.serial, fewer_marks(standings), at_wires)
 
 
 def rack_lead(request: HttpRequest, rack: Rack) -> SafeString:
@@ -61,7 +80,9 @@ def rack_lead(request: HttpRequest, rack: Rack) -> SafeString:
 
 def rack_panel(request: HttpRequest, rack: Rack) -> SafeString:
     """Gates of the rack and the nearest things that hold it."""
-    return render_to_string("commissioning/_rack.html", {"rack": rack, "answer": _answer(request, rack)}, request)
+    answer = _answer(request, rack)
+    context = {"rack": rack, "answer": answer, "rows": gate_rows(who(request), "rack", rack, answer.own)}
+    return render_to_string("commissioning/_rack.html", context, request)
 
 
 def _answer(request: HttpRequest, rack: Rack) -> RackReadiness:
@@ -73,17 +94,34 @@ def _answer(request: HttpRequest, rack: Rack) -> RackReadiness:
 
 
 def chassis_gates(request: HttpRequest, chassis: Chassis) -> SafeString:
-    """Every gate of a chassis, with its reasons."""
-    return _gates(request, standings_of("chassis", [chassis.pk])[chassis.pk])
+    """Every gate of a chassis, with its reasons, and where it is signed for."""
+    return _gates(request, "chassis", chassis)
 
 
 def interconnect_gates(request: HttpRequest, interconnect: Interconnect) -> SafeString:
     """Every gate of an interconnect, with its reasons."""
-    return _gates(request, standings_of("interconnect", [interconnect.pk])[interconnect.pk])
+    return _gates(request, "interconnect", interconnect)
 
 
-def _gates(request: HttpRequest, standings: object) -> SafeString:
-    return render_to_string("commissioning/_gates.html", {"standings": standings}, request)
+def _gates(request: HttpRequest, kind: str, item: Any) -> SafeString:
+    rows = gate_rows(who(request), kind, item, standings_of(kind, [item.pk])[item.pk])
+    return render_to_string("commissioning/_gates.html", {"rows": rows}, request)
+
+
+def groups_of_slot(request: HttpRequest, slot: Slot) -> SafeString:
+    """The groups a slot is a member of."""
+    return _groups(request, groups_of(slot_ids=[slot.pk]))
+
+
+def groups_of_link(request: HttpRequest, interconnect: Interconnect) -> SafeString:
+    """The groups a link belongs to."""
+    return _groups(request, groups_of(link_ids=[interconnect.pk]))
+
+
+def _groups(request: HttpRequest, groups: list[Group]) -> SafeString:
+    standings = standings_of("group", [group.pk for group in groups]) if groups else {}
+    rows = [(group, each_mark(standings[group.pk])) for group in groups]
+    return render_to_string("commissioning/_groups.html", {"rows": rows}, request) if rows else SafeString("")
 
 
 def slot_actions(request: HttpRequest, slot: Slot) -> SafeString:
@@ -100,4 +138,6 @@ def register() -> None:
     add_panel("rack", order=10, name="readiness", render=rack_panel)
     add_panel("chassis", order=10, name="gates", render=chassis_gates)
     add_panel("interconnect", order=10, name="gates", render=interconnect_gates)
+    add_panel("slot", order=40, name="groups", render=groups_of_slot)
+    add_panel("interconnect", order=60, name="groups", render=groups_of_link)
     add_panel("slot-actions", order=10, name="fit and withdraw", render=slot_actions)

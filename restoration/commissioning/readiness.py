@@ -4,10 +4,10 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
-from restoration.commissioning.gates import ACTS, CHASSIS_GATES, LINK_GATES
-from restoration.commissioning.reading import not_done, standings_of
+from restoration.commissioning.gates import ACTS, LINK_GATES, RECORDED_OF, gate_of
+from restoration.commissioning.reading import not_done, recorded_standings
 from restoration.engineering.readiness import (
     GateCount,
     LinkFacts,
@@ -20,7 +20,11 @@ from restoration.engineering.readiness import (
 from restoration.engineering.standing import Standing
 from restoration.faults.models import Fault
 from restoration.machine.models import Chassis, Interconnect, Rack, Slot
+from restoration.people.roles import Permission
 from restoration.workshop.models import Step, StepKind
+
+CHASSIS_GATES = RECORDED_OF["chassis"]  # "proved in place" is the work on its links, which are counted themselves
+POWER_PERSON = "the power responsible person"
 
 
 @dataclass(frozen=True)
@@ -38,12 +42,12 @@ def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
     """Work out the readiness of these racks, in a fixed number of queries."""
     racks = list(racks)
     slots = list(Slot.objects.from_the_top().select_related("rack"))
-    meant = chassis_meant_for(slots)
-    facts = {slot.pk: _slot_facts(slot, meant.get(slot.pk)) for slot in slots}
+    facts = facts_of_slots(slots)
     by_rack = defaultdict(list)
     for slot in slots:
         by_rack[slot.rack_id].append(facts[slot.pk])
     links = _links_by_rack(racks)
+    own = recorded_standings("rack", [rack.pk for rack in racks])
     everywhere = list(facts.values())
     return [
         rack_readiness(
@@ -53,9 +57,17 @@ def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
             chassis_gates=CHASSIS_GATES,
             link_gates=LINK_GATES,
             slots_elsewhere=everywhere,
+            rack_standings=own[rack.pk],
+            rack_waits_for=_who_signs("rack", own[rack.pk]) or "the site lead",
         )
         for rack in racks
     ]
+
+
+def facts_of_slots(slots: list[Slot]) -> dict[int, SlotFacts]:
+    """Say of each slot how its chassis stands; give all the slots of the machine, or units are meant for two."""
+    meant = chassis_meant_for(slots)
+    return {slot.pk: _slot_facts(slot, meant.get(slot.pk)) for slot in slots}
 
 
 def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
@@ -68,7 +80,7 @@ def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
     ids = [unit.pk for unit in chassis]
     in_slot = dict(Chassis.objects.fitted().values_list("pk", "fittings__slot_id").filter(fittings__removed_at=None))
     last_step = dict(Step.objects.filter(kind__in=MOVES).order_by("done_at", "pk").values_list("chassis_id", "kind"))
-    standings = standings_of("chassis", ids)
+    standings = recorded_standings("chassis", ids)
     units = {
         unit.pk: Meant(
             unit.pk,
@@ -109,28 +121,45 @@ def _slot_facts(slot: Slot, unit: Meant | None) -> SlotFacts:
         return SlotFacts(slot.code, slot.function, "", nothing, keeper, ("name its design",))
     if unit is None:
         return SlotFacts(slot.code, slot.function, "", nothing, "the site lead, to allot a chassis")
-    with_whom = "the site team" if unit.is_on_site else unit.builder or "the site lead, to allot it to a builder"
+    on_site = _who_signs("chassis", unit.standings) or "the site team"
+    with_whom = on_site if unit.is_on_site else unit.builder or "the site lead, to allot it to a builder"
     return SlotFacts(slot.code, slot.function, unit.serial, unit.standings, with_whom)
+
+
+def _who_signs(kind: str, standings: tuple[Standing, ...]) -> str:
+    """Name the power responsible person where the next gate is theirs to sign."""
+    left = next((standing.gate for standing in standings if not standing.is_good), "")
+    gate = gate_of(kind, left)
+    return POWER_PERSON if gate and gate.signed_by is Permission.SIGN_POWER else ""
 
 
 def _links_by_rack(racks: list[Rack]) -> dict[int, list[LinkFacts]]:
     ids = {rack.pk for rack in racks}
-    rows = list(
-        Interconnect.objects.filter(Q(source__slot__rack__in=ids) | Q(load__slot__rack__in=ids))
-        .values_list("pk", "code", "source__slot__code", "load__slot__code", "source__slot__rack", "load__slot__rack")
-        .order_by("code")
-    )
-    links = [row[0] for row in rows]
-    standings = standings_of("interconnect", links)
-    faults = defaultdict(list)
-    for number, link in Fault.objects.open().filter(interconnect__in=links).values_list("pk", "interconnect"):
-        faults[link].append(str(number))
     by_rack: dict[int, list[LinkFacts]] = defaultdict(list)
-    for pk, code, source, load, source_rack, load_rack in rows:
-        facts = LinkFacts(code, source, load, standings[pk], tuple(faults[pk]))
-        for rack in {source_rack, load_rack} & ids:
+    for facts, at in facts_of_links(
+        Interconnect.objects.filter(Q(source__slot__rack__in=ids) | Q(load__slot__rack__in=ids))
+    ):
+        for rack in at & ids:
             by_rack[rack].append(facts)
     return by_rack
+
+
+def facts_of_links(links: QuerySet[Interconnect]) -> list[tuple[LinkFacts, set[int]]]:
+    """Say of each link how it stands and which faults are open on it, and the racks it ends in; in three reads."""
+    rows = list(
+        links.values_list(
+            "pk", "code", "source__slot__code", "load__slot__code", "source__slot__rack", "load__slot__rack"
+        ).order_by("code")
+    )
+    pks = [row[0] for row in rows]
+    standings = recorded_standings("interconnect", pks)
+    faults = defaultdict(list)
+    for number, link in Fault.objects.open().filter(interconnect__in=pks).values_list("pk", "interconnect"):
+        faults[link].append(str(number))
+    return [
+        (LinkFacts(code, source, load, standings[pk], tuple(faults[pk])), {rack for rack in racks if rack})
+        for pk, code, source, load, *racks in rows
+    ]
 
 
 def standing_at_slots(slot_ids: Collection[int]) -> dict[int, tuple[GateCount, ...]]:
@@ -140,7 +169,7 @@ def standing_at_slots(slot_ids: Collection[int]) -> dict[int, tuple[GateCount, .
         .values_list("pk", "source__slot", "load__slot")
         .order_by()
     )
-    standings = standings_of("interconnect", [pk for pk, _, _ in ends])
+    standings = recorded_standings("interconnect", [pk for pk, _, _ in ends])
     at_slot: dict[int, list[tuple[Standing, ...]]] = defaultdict(list)
     for pk, source, load in ends:
         for slot in {source, load}:
@@ -151,7 +180,7 @@ def standing_at_slots(slot_ids: Collection[int]) -> dict[int, tuple[GateCount, .
 def sentence(readiness: RackReadiness) -> str:
     """Answer "is this rack ready, and what holds it?" in one breath."""
     if readiness.is_ready:
-        return "Ready: every chassis is fitted and every signal proved."
+        return "Ready: the rack's own gates stand, every chassis passed its gates, and every signal is proved."
     if not readiness.missing:
         return "There is nothing in this rack yet to be ready."
     nearest = readiness.missing[0]
@@ -162,10 +191,12 @@ def sentence(readiness: RackReadiness) -> str:
     return f"Not ready: {missing}.{doubted} Nearest: {say(nearest)}"
 
 
+NAMES = {"slot": "chassis for slot {}", "link": "link {}", "rack": "rack {} itself"}
+
+
 def say(item: Missing) -> str:
     """Say what is missing as a person would: what, what to do, whom it waits for."""
-    what = f"chassis for slot {item.code}" if item.kind == "slot" else f"link {item.code}"
-    return f"{what}: {acts_in_words(item)}; waits for {item.waits_for}."
+    return f"{NAMES[item.kind].format(item.code)}: {acts_in_words(item)}; waits for {item.waits_for}."
 
 
 def acts_in_words(item: Missing) -> str:
@@ -182,6 +213,7 @@ def as_json(readiness: RackReadiness) -> dict[str, object]:
             {"gate": count.gate, "total": count.total, "stand": count.good, **{str(s): n for s, n in count.by_state}}
             for count in readiness.gates
         ],
+        "rack_gates": {standing.gate: standing.state.value for standing in readiness.own},
         "missing": [_item_json(item) for item in readiness.missing],
         "in_doubt": [_item_json(item) for item in readiness.in_doubt],
     }

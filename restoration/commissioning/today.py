@@ -48,7 +48,7 @@ def sheet_for(person: Person) -> Today:
         stuck=stuck_builders() if person.may(Permission.ALLOT_CHASSIS) else [],
         queries=list(Query.objects.open()[:SHOWN]) if person.may(Permission.ANSWER_QUERY) else [],
         faults=list(Fault.objects.open().select_related("interconnect").order_by("-opened_at")[:SHOWN]),
-        doubts=list(doubts.select_related("chassis", "interconnect")[:SHOWN]),
+        doubts=list(doubts.select_related("chassis", "interconnect", "rack", "group")[:SHOWN]),
         doubt_count=doubts.count(),
         racks=[(rack, answer, sentence(answer)) for rack, answer in zip(racks, answers, strict=True)],
         openers=what_opens_most(answers),

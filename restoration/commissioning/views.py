@@ -1,10 +1,10 @@
-"""Today's sheet, readiness, the gates, and chassis going in and out."""
+"""Today's sheet, readiness, and chassis going in and out."""
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 
-from restoration.commissioning import gates, services
+from restoration.commissioning import services
 from restoration.commissioning.forms import FitForm, WithdrawForm
 from restoration.commissioning.readiness import readiness_of, sentence
 from restoration.commissioning.today import sheet_for
@@ -27,7 +27,7 @@ def readiness(request: HttpRequest) -> HttpResponse:
     """Every rack, and what holds it."""
     racks = list(Rack.objects.in_order())
     rows = [(rack, answer, sentence(answer)) for rack, answer in zip(racks, readiness_of(racks), strict=True)]
-    return show(request, "commissioning/readiness.html", {"rows": rows, "gates": gates})
+    return show(request, "commissioning/readiness.html", {"rows": rows})
 
 
 @needs(Permission.SEE_RECORDS)
@@ -37,13 +37,6 @@ def rack_readiness(request: HttpRequest, code: str) -> HttpResponse:
     answer = readiness_of([rack])[0]
     context = {"rack": rack, "answer": answer, "sentence": sentence(answer)}
     return show(request, "commissioning/rack_readiness.html", context)
-
-
-@needs(Permission.SEE_RECORDS)
-def gate_list(request: HttpRequest) -> HttpResponse:
-    """Every gate, its evidence, who may sign and what opens it again."""
-    tables = [("A chassis", gates.CHASSIS), ("An interconnect", gates.INTERCONNECT)]
-    return show(request, "commissioning/gates.html", {"tables": tables})
 
 
 @needs(Permission.FIT_CHASSIS)

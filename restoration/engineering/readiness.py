@@ -1,9 +1,10 @@
 """Readiness: which gates of a rack stand, what is missing, the nearest first, and on whom it waits.
 
-A slot is ready when its chassis has passed every gate up to fitted; a wire when it is joined, rung out
-and signal-checked. A thing's distance is the number of acts still to be done on it, those it must wait
-for included: a signal can be checked only when the chassis at both its ends are fitted, so both count.
-Common practice, no source.
+A slot is ready when its chassis has passed every gate that is signed or recorded, up to HT on; a wire when it is
+joined, rung out and signal-checked; the rack itself when its own gates stand. A gate that follows from others
+("proved in place") is left out, or the work on its links would be counted twice. A thing's distance is the number
+of acts still to be done on it, those it must wait for included: a signal can be checked only when the chassis at
+both its ends have HT on, so both count. Common practice, no source.
 """
 
 from collections import Counter
@@ -88,6 +89,7 @@ class RackReadiness:
     gates: tuple[GateCount, ...]
     missing: tuple[Missing, ...]
     in_doubt: tuple[Missing, ...]
+    own: tuple[Standing, ...] = ()
 
     @property
     def is_ready(self) -> bool:
@@ -152,6 +154,12 @@ def _missing_link(facts: LinkFacts, left: tuple[Standing, ...], blocked: dict[st
     return Missing("link", facts.link, text, acts, distance, waits_for, 1, _worst(left), reasons, _again(left))
 
 
+def _missing_rack(rack: str, left: tuple[Standing, ...], waits_for: str, frees: int) -> Missing:
+    acts = tuple(standing.gate for standing in left)
+    text = f"Rack {rack} itself: {len(acts)} of its own gates."
+    return Missing("rack", rack, text, acts, len(acts), waits_for, frees, _worst(left), _reasons(left), _again(left))
+
+
 def rack_readiness(
     rack: str,
     slots: Sequence[SlotFacts],
@@ -160,10 +168,13 @@ def rack_readiness(
     chassis_gates: Sequence[str],
     link_gates: Sequence[str],
     slots_elsewhere: Sequence[SlotFacts] = (),
+    rack_standings: Sequence[Standing] = (),
+    rack_waits_for: str = "the power responsible person",
 ) -> RackReadiness:
     """Work out what stands, what is missing and in what order to take it.
 
     `slots_elsewhere` are the far ends of the rack's wires: a wire waits for the chassis at either end.
+    `rack_standings` are the gates of the rack itself; those that do not stand are missing as one thing.
     Missing things are sorted by distance, then by how many wires they free (most first), then by code.
     """
     left = {facts.slot: acts_left(facts.standings) for facts in slots}
@@ -174,9 +185,13 @@ def rack_readiness(
         link_left = acts_left(link.standings)
         if link_left or link.open_faults:
             missing.append(_missing_link(link, link_left, blocked))
+    own_left = acts_left(rack_standings)
+    if own_left:
+        missing.append(_missing_rack(rack, own_left, rack_waits_for, len(links)))
     missing.sort(key=lambda item: (item.distance, -item.frees, item.code))
     counts = (
         *count_gates(chassis_gates, (facts.standings for facts in slots)),
         *count_gates(link_gates, (facts.standings for facts in links)),
     )
-    return RackReadiness(rack, counts, tuple(missing), tuple(item for item in missing if item.state is State.IN_DOUBT))
+    in_doubt = tuple(item for item in missing if item.state is State.IN_DOUBT)
+    return RackReadiness(rack, counts, tuple(missing), in_doubt, tuple(rack_standings))

@@ -14,6 +14,7 @@ from fido2.utils import websafe_encode
 from fido2.webauthn import AttestationObject, AttestedCredentialData, AuthenticatorData, CollectedClientData
 
 from restoration.commissioning.models import AgainSheet
+from restoration.commissioning.models import GateRecord, Group
 from restoration.faults.models import Fault
 from restoration.logbook.services import write_line
 from restoration.machine import waiting_files
@@ -74,6 +75,7 @@ class SmallMachine:
         self.chassis = make_chassis("SR-14", design=self.design, builder=self.walker)
         self.others_chassis = make_chassis("SR-15", design=self.design, builder=self.other)
         make_fitting(make_chassis("SR-16", design=self.design), self.slot, fitted_by=self.other)
+        self.group = Group.objects.create(code="SUM", name="Summing register")
         self.query = Query.objects.create(question="Which terminal is 2a?", raised_by=self.other)
 
     def _records(self) -> None:
@@ -89,6 +91,9 @@ class SmallMachine:
         )
         self.capture = self.check.captures.get()
         people = {"seen_by": self.other, "entered_by": self.other}
+        self.gate_record = GateRecord.objects.create(
+            rack=self.rack, gate="bonded", result="passed", seen="0.02 ohm", **heading
+        )
         self.fault = Fault.objects.create(interconnect=self.link, symptom="It rings.", **people)
         self.closed_fault = Fault.objects.create(
             interconnect=self.link,
@@ -186,6 +191,10 @@ class SmallMachine:
             "faults:fault-close": fault,
             "faults:fault-reopen": {"pk": self.closed_fault.pk},
             "commissioning:rack-readiness": rack,
+            "commissioning:gate-sign": {"kind": "rack", "code": self.rack.code, "gate": "bonded"},
+            "commissioning:gate-record": {"pk": self.gate_record.pk},
+            "commissioning:group-detail": {"code": self.group.code},
+            "commissioning:group-edit": {"code": self.group.code},
             "commissioning:again-sheet": {"pk": self.sheet.pk},
             "commissioning:again-enter": {"pk": self.sheet.pk},
             "commissioning:chassis-fit": {"code": self.empty_slot.code},

@@ -134,6 +134,12 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "commissioning:readiness": ANY_ROLE,
     "commissioning:rack-readiness": ANY_ROLE,
     "commissioning:gates": ANY_ROLE,
+    "commissioning:gate-sign": frozenset({POWER}),  # of this gate: each gate says itself who may sign
+    "commissioning:gate-record": ANY_ROLE,
+    "commissioning:group-list": ANY_ROLE,
+    "commissioning:group-detail": ANY_ROLE,
+    "commissioning:group-add": DRAWING_OFFICE,
+    "commissioning:group-edit": DRAWING_OFFICE,
     "commissioning:again": ANY_ROLE,
     "commissioning:again-sheet-new": AT_THE_RACK,
     "commissioning:again-sheet": ANY_ROLE,

@@ -19,7 +19,7 @@ MAINS_SIDE = Gate(
     Permission.SIGN_POWER,
     False,
     "A transformer, a protective device or the wiring of the mains side changes; an earth changes; flood or damp.",
-    "have its mains side looked at by a competent electrician, and write down the number of the paper",
+    "write down the electrician's paper for its mains side",
     is_signed=True,
 )
 DISTRIBUTION = Gate(

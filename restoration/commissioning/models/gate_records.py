@@ -4,6 +4,7 @@ from typing import Any
 
 from django.db import models
 from django.db.models import Q
+from django.urls import reverse
 
 from restoration.commissioning.models.groups import Group
 from restoration.machine.models import Chassis, Rack
@@ -52,3 +53,17 @@ class GateRecord(Record):
 
     def __str__(self) -> str:
         return f"gate record {self.pk}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("commissioning:gate-record", args=[self.pk])
+
+    @property
+    def kind(self) -> str:
+        """What it is a gate of."""
+        return "chassis" if self.chassis_id else "rack" if self.rack_id else "group"
+
+    @property
+    def item(self) -> Chassis | Rack | Group:
+        """The chassis, rack or group it is a gate of."""
+        item: Chassis | Rack | Group = getattr(self, self.kind)
+        return item

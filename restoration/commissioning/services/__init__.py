@@ -1,6 +1,7 @@
 """What commissioning does: fit and withdraw chassis, and keep the stored standing true."""
 
 from restoration.commissioning.services.fitting import fit_chassis, withdraw_chassis
+from restoration.commissioning.services.groups import GroupGiven, add_group, edit_group
 from restoration.commissioning.services.signing import sign_gate
 from restoration.commissioning.services.standing import (
     Difference,
@@ -13,7 +14,10 @@ from restoration.commissioning.services.standing import (
 
 __all__ = [
     "Difference",
+    "GroupGiven",
+    "add_group",
     "compare_standing",
+    "edit_group",
     "fit_chassis",
     "follow",
     "recompute",

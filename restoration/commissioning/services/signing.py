@@ -8,7 +8,7 @@ from django.db import transaction
 
 from restoration.commissioning.gates import Gate, gate_of
 from restoration.commissioning.models import GateRecord, Group
-from restoration.commissioning.signing_order import why_not_passed
+from restoration.commissioning.signing.order import why_not_passed
 from restoration.machine.events import tell_facts_changed
 from restoration.machine.models import Chassis, Rack
 from restoration.machine.records import Result
@@ -57,6 +57,7 @@ def sign_gate(
         replaces_why=replaces_why,
         second_needed=second_needed(signed),
     )
+    _refuse_unauthorised(signed, heading)
     _refuse_other_gate(replaces, gate)
     if result == Result.PASSED:
         _refuse_unready(kind, item, gate, paper, heading.at)
@@ -90,6 +91,15 @@ def second_needed(gate: Gate) -> str:
     if not gate.is_witnessed:
         return ""
     return SIGNED_BY_TWO if gate.is_live else WITNESSED
+
+
+def _refuse_unauthorised(gate: Gate, heading: Heading) -> None:
+    """One of those who were there may sign for it; whoever only enters it does not count."""
+    there = [person for person in (heading.done_by, heading.second_person) if person is not None]
+    if not any(person.may(gate.signed_by) for person in there):
+        names = " nor ".join(str(person) for person in there)
+        neither = "Neither" if len(there) > 1 else "Not"
+        raise ValidationError(f"{neither} {names} may {gate.signed_by.value}; one of those who were there must.")
 
 
 def _refuse_other_gate(replaces: GateRecord | None, gate: str) -> None:

@@ -6,7 +6,7 @@ from django.db.models import Model
 from django.http import Http404, HttpRequest
 from django.shortcuts import get_object_or_404
 
-from restoration.machine.models import Chassis, Interconnect
+from restoration.machine.models import Interconnect
 
 
 def load_link(code: str) -> Interconnect:
@@ -14,8 +14,8 @@ def load_link(code: str) -> Interconnect:
     return get_object_or_404(Interconnect.objects.with_ends(), code=code)
 
 
-def to_be_corrected(request: HttpRequest, model: type[Model], **about: Interconnect | Chassis) -> Any:
-    """Find the record that `?replaces=` names; it must be one about this link or this chassis."""
+def to_be_corrected(request: HttpRequest, model: type[Model], **about: Any) -> Any:
+    """Find the record that `?replaces=` names; it must be one about this very thing."""
     number = request.GET.get("replaces")
     if not number:
         return None
