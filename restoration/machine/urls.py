@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from restoration.machine.views import designs, queries, racks, signals, slots, units, wire_list, wiring
+from restoration.machine.views import designs, queries, racks, shared, signals, slots, stages, units, wire_list, wiring
 
 app_name = "machine"
 urlpatterns = [
@@ -21,6 +21,15 @@ urlpatterns = [
     path("designs/of/<code:number>/edit/", designs.design_edit, name="design-edit"),
     path("designs/of/<code:number>/issues/add/", designs.issue_add, name="issue-add"),
     path("designs/of/<code:number>/bench-figures/", designs.bench_points, name="bench-points"),
+    path("designs/of/<code:number>/stages/", stages.design_stages, name="design-stages"),
+    path("rails/", shared.rail_list, name="rail-list"),
+    path("rails/add/", shared.rail_add, name="rail-add"),
+    path("rails/of/<code:code>/", shared.rail_detail, name="rail-detail"),
+    path("rails/of/<code:code>/edit/", shared.rail_edit, name="rail-edit"),
+    path("earths/", shared.earth_list, name="earth-list"),
+    path("earths/add/", shared.earth_add, name="earth-add"),
+    path("earths/of/<code:code>/", shared.earth_detail, name="earth-detail"),
+    path("earths/of/<code:code>/edit/", shared.earth_edit, name="earth-edit"),
     path("chassis/", units.chassis_list, name="chassis-list"),
     path("chassis/add/", units.chassis_add, name="chassis-add"),
     path("chassis/of/<code:serial>/", units.chassis_detail, name="chassis-detail"),

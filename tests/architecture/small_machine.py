@@ -13,12 +13,11 @@ from fido2.cose import ES256
 from fido2.utils import websafe_encode
 from fido2.webauthn import AttestationObject, AttestedCredentialData, AuthenticatorData, CollectedClientData
 
-from restoration.commissioning.models import AgainSheet
-from restoration.commissioning.models import GateRecord, Group
+from restoration.commissioning.models import AgainSheet, GateRecord, Group
 from restoration.faults.models import Fault
 from restoration.logbook.services import write_line
 from restoration.machine import waiting_files
-from restoration.machine.models import Machine, Query
+from restoration.machine.models import Earth, Machine, Query, Rail
 from restoration.people.models import Invitation, Person, RoleHolding
 from restoration.people.roles import Role
 from restoration.proving.models import BenchTest, Instrument, Joining, RingOut
@@ -76,6 +75,8 @@ class SmallMachine:
         self.others_chassis = make_chassis("SR-15", design=self.design, builder=self.other)
         make_fitting(make_chassis("SR-16", design=self.design), self.slot, fitted_by=self.other)
         self.group = Group.objects.create(code="SUM", name="Summing register")
+        self.rail = Rail.objects.create(code="HT-2", kind="HT")
+        self.earth = Earth.objects.create(code="E-1")
         self.query = Query.objects.create(question="Which terminal is 2a?", raised_by=self.other)
 
     def _records(self) -> None:
@@ -165,6 +166,11 @@ class SmallMachine:
             "machine:design-edit": design,
             "machine:issue-add": design,
             "machine:bench-points": design,
+            "machine:design-stages": design,
+            "machine:rail-detail": {"code": self.rail.code},
+            "machine:rail-edit": {"code": self.rail.code},
+            "machine:earth-detail": {"code": self.earth.code},
+            "machine:earth-edit": {"code": self.earth.code},
             "machine:signal-detail": signal,
             "machine:signal-limits": signal,
             "machine:interconnect-detail": link,

@@ -1,7 +1,5 @@
 """Designs: drawings, their issues, and the figures a chassis should show on the bench."""
 
-from typing import Any
-
 from django.db.models import Count
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -10,12 +8,13 @@ from django.urls import reverse
 from restoration.common.acting import answer_form
 from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
-from restoration.common.posts import TokenForm, posted
+from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.filters import DesignFilter
 from restoration.machine.forms.designs import BenchPointFormSet, DesignEditForm, DesignForm, IssueForm, bench_rows
 from restoration.machine.models import Chassis, Design, Fitting
-from restoration.machine.views.form_page import FormPage, answer_on_page
+from restoration.machine.views.form_page import FormPage, RowsTogether, answer_on_page
+from restoration.machine.views.stages import stages_in_words
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
@@ -50,6 +49,7 @@ def design_detail(request: HttpRequest, number: str) -> HttpResponse:
         "chassis": design.chassis.select_related("issue", "builder").order_by("serial")[:SHOWN],
         "counts": counts,
         "older": older.order_by("serial")[:SHOWN],
+        **stages_in_words(design),
     }
     return show(request, "machine/design_detail.html", context)
 
@@ -102,26 +102,12 @@ def issue_add(request: HttpRequest, number: str) -> HttpResponse:
     return answer_on_page(request, form, act, page)
 
 
-class _Points(TokenForm):
-    """The rows of bench figures as one form, so that they are stored once and refused together."""
-
-    def __init__(self, rows: Any, *args: Any) -> None:
-        super().__init__(*args)
-        self.rows = rows
-
-    def clean(self) -> dict[str, Any]:
-        """All rows stand, or none is stored."""
-        given = super().clean() or self.cleaned_data
-        if not self.rows.is_valid():
-            self.add_error(None, "One of the figures cannot be stored as it is written; see the rows below.")
-        return given
-
-
 @needs(Permission.EDIT_MACHINE)
 def bench_points(request: HttpRequest, number: str) -> HttpResponse:
     design = get_object_or_404(Design, number=number)
     rows = BenchPointFormSet(posted(request), initial=bench_rows(design), prefix="point")
-    form = _Points(rows, posted(request))
+    wrong = "One of the figures cannot be stored as it is written; see the rows below."
+    form = RowsTogether(rows, posted(request), wrong=wrong)
 
     def act() -> str:
         points = [point for row in rows.forms if (point := row.figure())]

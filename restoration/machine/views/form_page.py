@@ -31,3 +31,18 @@ def answer_on_page(
 ) -> HttpResponse:
     """Run the act of a form, or show it on the common page with these words around it."""
     return answer_form(request, form, act, "machine/form.html", {"page": page}, stored=stored)
+
+
+class RowsTogether(TokenForm):
+    """Rows of a form set as one form, so that they are stored once and refused together."""
+
+    def __init__(self, rows: Any, *args: Any, wrong: str) -> None:
+        super().__init__(*args)
+        self.rows, self.wrong = rows, wrong
+
+    def clean(self) -> dict[str, Any]:
+        """All rows stand, or none is stored."""
+        given = super().clean() or self.cleaned_data
+        if not self.rows.is_valid():
+            self.add_error(None, self.wrong)
+        return given
