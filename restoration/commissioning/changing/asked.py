@@ -4,7 +4,7 @@ from datetime import datetime, time
 from typing import Any
 
 from django import forms
-from django.db.models import Model
+from django.db.models import Model, Q
 from django.http import QueryDict
 from django.utils import timezone
 
@@ -117,14 +117,18 @@ class AskedForm(forms.Form):
     def _offer_stages(self) -> None:
         if "stage" not in self.fields:
             return
-        designs = [self.data.get("slot", ""), self.data.get("chassis", "")]
-        of_slot = Design.objects.filter(slots__code=designs[0])
-        of_chassis = Design.objects.filter(chassis__serial=designs[1])
-        stages = Stage.objects.filter(design__in=of_slot.values("pk").union(of_chassis.values("pk")))
+        slot, chassis = self.data.get("slot", ""), self.data.get("chassis", "")
+        designs = Design.objects.filter(Q(slots__code=slot) | Q(chassis__serial=chassis))
+        stages = Stage.objects.filter(design__in=designs)
         if stages.exists():
             self.fields["stage"].queryset = stages  # type: ignore[attr-defined]
         else:
             del self.fields["stage"]
+
+    @classmethod
+    def empty(cls, short: ShortForm) -> "AskedForm":
+        """The form as it is shown to somebody who named nothing yet."""
+        return cls(None, short=short)
 
     @property
     def is_answered(self) -> bool:

@@ -3,7 +3,7 @@
 from typing import Any
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Count, Q
 from django.urls import reverse
 
 from restoration.commissioning.models.groups import Group
@@ -17,6 +17,22 @@ class ChangeQuerySet(models.QuerySet[Any]):
     def in_force(self) -> "ChangeQuerySet":
         """Those that no correction has replaced."""
         return self.filter(replaced_by=None)
+
+    def newest_first(self) -> "ChangeQuerySet":
+        """From the latest backwards."""
+        return self.order_by("-done_at", "-pk")
+
+    def for_list(self) -> "ChangeQuerySet":
+        """With what a list shows: who made it, what took its place, and how many doubts it asks."""
+        asked = Count("doubts", filter=Q(doubts__is_asked=True), distinct=True)
+        return self.select_related("done_by", "replaced_by").annotate(asked=asked).newest_first()
+
+    def with_all(self) -> "ChangeQuerySet":
+        """With the people, and all that it was done to, in one read."""
+        people = ("done_by", "second_person", "entered_by", "replaces", "replaced_by")
+        things = ("chassis", "slot", "stage", "interconnect", "rail", "earth", "issue__design", "instrument")
+        fittings = ("taken_out__chassis", "put_in__chassis", "joining")
+        return self.select_related(*people, *things, *fittings).prefetch_related("racks")
 
 
 class Change(Record):

@@ -1,5 +1,12 @@
 """What commissioning does: fit and withdraw chassis, and keep the stored standing true."""
 
+from restoration.commissioning.services.changes import (
+    ChangedMeanwhile,
+    issue_drawing,
+    record_change,
+    swap_chassis,
+    take_back,
+)
 from restoration.commissioning.services.fitting import fit_chassis, withdraw_chassis
 from restoration.commissioning.services.groups import GroupGiven, add_group, edit_group
 from restoration.commissioning.services.signing import sign_gate
@@ -13,6 +20,7 @@ from restoration.commissioning.services.standing import (
 )
 
 __all__ = [
+    "ChangedMeanwhile",
     "Difference",
     "GroupGiven",
     "add_group",
@@ -20,9 +28,13 @@ __all__ = [
     "edit_group",
     "fit_chassis",
     "follow",
+    "issue_drawing",
     "recompute",
     "recompute_all",
+    "record_change",
     "sign_gate",
+    "swap_chassis",
+    "take_back",
     "withdraw_chassis",
     "worked_out_once",
 ]
