@@ -8,9 +8,11 @@ class CommissioningConfig(AppConfig):
 
     def ready(self) -> None:
         from restoration.commissioning import panels
+        from restoration.commissioning.changing import panels as changes
         from restoration.machine.events import facts_changed
 
         panels.register()
+        changes.register()
         facts_changed.connect(_follow, dispatch_uid="commissioning.standing")
 
 

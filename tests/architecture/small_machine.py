@@ -13,7 +13,7 @@ from fido2.cose import ES256
 from fido2.utils import websafe_encode
 from fido2.webauthn import AttestationObject, AttestedCredentialData, AuthenticatorData, CollectedClientData
 
-from restoration.commissioning.models import AgainSheet, GateRecord, Group
+from restoration.commissioning.models import AgainSheet, Change, GateRecord, Group
 from restoration.faults.models import Fault
 from restoration.logbook.services import write_line
 from restoration.machine import waiting_files
@@ -110,6 +110,10 @@ class SmallMachine:
             chassis=self.chassis, width=1, height=1, sha256="0" * 64, added_by=self.other, **picture
         )
 
+        self.change = Change.objects.create(
+            kind="knocked, moved or damp", what="slot C-04 knocked", why="a ladder", slot=self.slot, **heading, **picture
+        )
+
     def _sheets(self) -> None:
         row = {"kind": "interconnect", "code": self.link.code, "gate": "signal-checked", "phase": 2, "order": 2}
         place = {"place": [0, "C", 0, "C-04"], "reasons": [], "is_critical": False, "apart": ""}
@@ -203,6 +207,13 @@ class SmallMachine:
             "commissioning:group-edit": {"code": self.group.code},
             "commissioning:again-sheet": {"pk": self.sheet.pk},
             "commissioning:again-enter": {"pk": self.sheet.pk},
+            "commissioning:rule-edit": {"number": 2},
+            "commissioning:rule-change": {"number": 2},
+            "commissioning:change-form": {"kind": "knock"},
+            "commissioning:change-before": {"kind": "knock"},
+            "commissioning:change-detail": {"pk": self.change.pk},
+            "commissioning:change-take-back": {"pk": self.change.pk},
+            "commissioning:change-photo": {"pk": self.change.pk, "size": "small"},
             "commissioning:chassis-fit": {"code": self.empty_slot.code},
             "commissioning:chassis-withdraw": slot,
         }

@@ -26,6 +26,7 @@ AT_THE_RACK = frozenset({LEAD, TESTER})
 TAKING_IN = frozenset({LEAD, TESTER, STORES})
 KEEPING_INSTRUMENTS = frozenset({LEAD, TESTER, POWER})
 BUILDING = frozenset({LEAD, BUILDER})
+RECORDING_CHANGES = frozenset({LEAD, TESTER, POWER, DRAWINGS})
 
 WHO_MAY: dict[str, str | frozenset[Role]] = {
     # signing in
@@ -153,6 +154,16 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "commissioning:again-sheet-new": AT_THE_RACK,
     "commissioning:again-sheet": ANY_ROLE,
     "commissioning:again-enter": AT_THE_RACK,
+    "commissioning:change-list": ANY_ROLE,
+    "commissioning:change-new": RECORDING_CHANGES,
+    "commissioning:change-form": RECORDING_CHANGES,
+    "commissioning:change-before": ANY_ROLE,
+    "commissioning:change-detail": ANY_ROLE,
+    "commissioning:change-take-back": RECORDING_CHANGES,
+    "commissioning:change-photo": ANY_ROLE,
+    "commissioning:rule-list": ANY_ROLE,
+    "commissioning:rule-edit": ANY_ROLE,  # the page with its history; the form is sent to rule-change
+    "commissioning:rule-change": LEAD_ONLY,
     "commissioning:chassis-fit": AT_THE_RACK,
     "commissioning:chassis-withdraw": AT_THE_RACK,
 }

@@ -59,6 +59,16 @@ class Row:
         return reverse(PAGES[self.item.kind], args=[self.item.code])
 
     @property
+    def evidence(self) -> tuple[Standing, ...]:
+        """What stands now of all that is doubted here, each gate once."""
+        return tuple(dict.fromkeys(standing for way in self.ways for standing in way.standing))
+
+    @property
+    def gates(self) -> tuple[str, ...]:
+        """Every gate that is doubted here, once."""
+        return tuple(dict.fromkeys(gate for way in self.ways for gate in way.gates))
+
+    @property
     def stands(self) -> bool:
         """Whether any of its evidence that is doubted stands now."""
         return any(way.standing for way in self.ways)
@@ -92,7 +102,7 @@ class Ahead:
         """The checks that will be asked for again, of what stands now, in the order of the gates."""
         gates: Counter[tuple[str, str]] = Counter()
         for row in self.rows:
-            gates.update({(row.item.kind, standing.gate) for way in row.ways for standing in way.standing})
+            gates.update((row.item.kind, standing.gate) for standing in row.evidence)
         return [
             f"{capfirst(ACTS[gate])}: {counted_as(kind, gates[kind, gate])}."
             for kind in NOUNS

@@ -4,6 +4,7 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
+from django.utils.html import escape
 
 from restoration.commissioning.changing.asked import AskedForm, ByCodes, DayField, PaintedField
 from restoration.commissioning.changing.refusals import PART_WANTED, SINCE_WANTED
@@ -260,7 +261,7 @@ class DrawingForm(ChangeForm):
         given = self.asked.cleaned_data.get("letter")
         self.fields["letter"].initial = given or ""
         if current is not None:
-            self.fields["letter"].help_text += f" The current one is {current.letter}."
+            self.fields["letter"].help_text += escape(f" The current one is {current.letter}.")
 
     def drawing(self) -> dict[str, Any]:
         """Which issue of which drawing, for the service."""

@@ -4,6 +4,8 @@ from typing import Any
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
+from django.urls import reverse
+from django.utils.http import urlencode
 
 from restoration.commissioning.changing.ahead import look_ahead_of
 from restoration.commissioning.changing.asked import AskedForm
@@ -11,7 +13,7 @@ from restoration.commissioning.changing.filters import ChangeFilter
 from restoration.commissioning.changing.forms import TakeBackForm
 from restoration.commissioning.changing.short_forms import BY_SLUG, SHORT_FORMS, ShortForm
 from restoration.commissioning.changing.since import doubts_since, passed_over
-from restoration.commissioning.changing.subjects import things_of
+from restoration.commissioning.changing.subjects import things_of, things_of_change, words_of_change
 from restoration.commissioning.models import Change
 from restoration.commissioning.services.changes import take_back
 from restoration.common.acting import answer_form
@@ -43,8 +45,7 @@ def change_new(request: HttpRequest) -> HttpResponse:
     allowed = [short for short in BY_SLUG.values() if all(person.may(each) for each in short.permissions)]
     here = [short for short in allowed if given & set(short.about or short.names)]
     others = [short for short in allowed if short not in here]
-    asked = request.GET.urlencode()
-    context = {"here": here, "others": others, "asked": asked, "replaces": _replaced(request)}
+    context = {"here": here, "others": others, "asked": request.GET.urlencode(), "replaces": replaced_change(request)}
     return show(request, "commissioning/change_new.html", context)
 
 
@@ -90,6 +91,9 @@ def change_detail(request: HttpRequest, pk: int) -> HttpResponse:
         "total": len(rows),
         "open": 0 if later else sum(row.is_open for row in rows),
         "passed_over": passed_over(change),
+        "things": things_of_change(change),
+        "words": urlencode(words_of_change(change), doseq=True),
+        "photos": [photo_of(change)] if change.image else [],
         "can_be_corrected": later is None and change.kind != Kind.SWAPPED,
         "can_be_taken_back": later is None and change.kind not in NO_WAY_BACK,
     }
@@ -124,6 +128,12 @@ def change_photo(request: HttpRequest, pk: int, size: str) -> FileResponse:
     return answer
 
 
+def photo_of(change: Change) -> dict[str, Any]:
+    """The photograph of a change as a page shows it."""
+    image, small = (reverse("commissioning:change-photo", args=[change.pk, size]) for size in SIZES)
+    return {"url": image, "small_url": small, "says": change.what, "by": change.entered_by, "taken_at": change.done_at}
+
+
 def short_form(slug: str) -> ShortForm:
     """Find a short form by the word in the address."""
     if slug not in BY_SLUG:
@@ -131,7 +141,7 @@ def short_form(slug: str) -> ShortForm:
     return BY_SLUG[slug]
 
 
-def _replaced(request: HttpRequest) -> Change | None:
+def replaced_change(request: HttpRequest) -> Change | None:
     """The change that `?replaces=` names, to be corrected."""
     number = request.GET.get("replaces", "")
     if not number:
@@ -139,6 +149,3 @@ def _replaced(request: HttpRequest) -> Change | None:
     if not number.isdecimal() or len(number) > 18:
         raise Http404(f"There is no change {number[:40]}.")
     return get_object_or_404(Change.objects.with_all(), pk=int(number))
-
-
-replaced_change = _replaced
