@@ -106,11 +106,13 @@ def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
 
 MOVES = (StepKind.ALLOTTED, StepKind.HANDED_OVER, StepKind.RECEIVED, StepKind.SENT_BACK)
 ON_SITE = (StepKind.HANDED_OVER, StepKind.RECEIVED)
-RECEIVED = CHASSIS_GATES.index("received")
+RECEIVED, FITTED = CHASSIS_GATES.index("received"), CHASSIS_GATES.index("fitted")
 
 
 def is_on_site(last_step: str | None, standings: tuple[Standing, ...]) -> bool:
-    """Say whether the next act on a chassis is the site's: it was handed over, and not sent back since."""
+    """Say whether the next act on a chassis is the site's: it is in its slot, or was handed over and not sent back."""
+    if standings[FITTED].is_good:
+        return True
     return last_step in ON_SITE or (last_step is None and standings[RECEIVED].is_good)
 
 
@@ -181,7 +183,7 @@ def sentence(readiness: RackReadiness) -> str:
     """Answer "is this rack ready, and what holds it?" in one breath."""
     if readiness.is_ready:
         return "Ready: the rack's own gates stand, every chassis passed its gates, and every signal is proved."
-    if not readiness.missing:
+    if not any(count.total for count in readiness.gates):
         return "There is nothing in this rack yet to be ready."
     nearest = readiness.missing[0]
     doubts = len(readiness.in_doubt)

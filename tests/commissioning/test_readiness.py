@@ -2,10 +2,11 @@ import json
 
 import pytest
 
-from restoration.commissioning.readiness import acts_in_words, readiness_of, sentence
+from restoration.commissioning.models import GateRecord
+from restoration.commissioning.readiness import acts_in_words, as_json, readiness_of, say, sentence
 from restoration.commissioning.services import recompute_all
 from restoration.machine.models import Chassis, Interconnect
-from tests.commissioning.records import fault, join, make_fit, may, pair, prove, step
+from tests.commissioning.records import fault, join, make_fit, may, pair, power_up, prove, sign_all, step
 from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_slot
 
 pytestmark = pytest.mark.django_db
@@ -13,7 +14,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def rack_c(builder):
-    """Rack C: C-01 fitted, C-07 waiting for a chassis that its builder holds, three wires, one to rack D."""
+    """Rack C with its own gates signed: C-01 fitted and powered, C-07 waits for its builder; three wires, one to D."""
     design = make_design("KS-207")
     rack = make_rack("C", function="constituents and sum")
     fitted = make_chassis("SR-11", design=design)
@@ -21,6 +22,8 @@ def rack_c(builder):
     make_fitting(
         fitted, make_slot("C-01", design=design, function="Summing register, low"), fitted_by=pair()[0], at=may(5)
     )
+    power_up(fitted)
+    sign_all("rack", rack, 4)
     on_its_way = make_chassis("SR-14", design=design, builder=builder)
     step(on_its_way, 1, "allotted")
     step(on_its_way, 2, "built")
@@ -37,13 +40,13 @@ def test_a_rack_says_what_is_missing_nearest_first_and_on_whom_it_waits(rack_c):
     answer = readiness_of([rack_c])[0]
     assert not answer.is_ready
     assert [(item.kind, item.code, item.distance) for item in answer.missing] == [
-        ("slot", "C-07", 4),
-        ("link", "2", 6),
-        ("link", "3", 13),  # three acts of its own, four on SR-14, six on the chassis nobody has for D-02
+        ("slot", "C-07", 6),
+        ("link", "2", 8),
+        ("link", "3", 17),  # three acts of its own, six on SR-14, eight on the chassis nobody has for D-02
     ]
     chassis = answer.missing[0]
     assert chassis.waits_for == "Pilar Ortuno"
-    assert chassis.acts == ("received", "cold-checked", "bench-tested", "fitted")
+    assert chassis.acts == ("received", "cold-checked", "bench-tested", "fitted", "heaters on", "HT on")
     assert chassis.frees == 2
 
 
@@ -84,6 +87,8 @@ def test_the_gates_are_counted(rack_c):
         "cold-checked": (1, 2),
         "bench-tested": (1, 2),
         "fitted": (1, 2),
+        "heaters on": (1, 2),
+        "HT on": (1, 2),
         "joined": (2, 3),
         "rung out": (1, 3),
         "signal-checked": (1, 3),
@@ -93,7 +98,8 @@ def test_the_gates_are_counted(rack_c):
 def test_the_answer_is_one_sentence(rack_c):
     assert sentence(readiness_of([rack_c])[0]) == (
         "Not ready: 3 things are missing. Nearest: chassis for slot C-07: hand it over and receive it, "
-        "then check it cold, then test it on the bench, then fit it; waits for Pilar Ortuno."
+        "then check it cold, then test it on the bench, then fit it, then bring its heaters up, then bring its HT up; "
+        "waits for Pilar Ortuno."
     )
 
 
@@ -103,10 +109,14 @@ def test_a_finished_rack_is_ready_until_a_fault_is_logged():
     unit = make_chassis("SR-20", design=design)
     make_fit(unit)
     make_fitting(unit, slot, fitted_by=pair()[0], at=may(5))
+    power_up(unit)
+    sign_all("rack", rack, 4)
     link = make_link("E-01:1", "E-01:2", code="77")
     prove(link, 6)
     recompute_all()
-    assert sentence(readiness_of([rack])[0]) == "Ready: every chassis is fitted and every signal proved."
+    assert sentence(readiness_of([rack])[0]) == (
+        "Ready: the rack's own gates stand, every chassis passed its gates, and every signal is proved."
+    )
     logged = fault(link, 7)
     recompute_all()
     answer = readiness_of([rack])[0]
@@ -130,8 +140,8 @@ def test_the_command_answers_a_person_and_a_program(rack_c, run_command):
     assert rack["missing"][0] == {
         "kind": "slot",
         "code": "C-07",
-        "acts": ["received", "cold-checked", "bench-tested", "fitted"],
-        "distance": 4,
+        "acts": ["received", "cold-checked", "bench-tested", "fitted", "heaters on", "HT on"],
+        "distance": 6,
         "waits_for": "Pilar Ortuno",
         "frees": 2,
         "state": "not done",
@@ -150,18 +160,20 @@ def test_a_finished_machine_answers_yes(run_command):
     unit = make_chassis("SR-20", design=design)
     make_fit(unit)
     make_fitting(unit, make_slot("E-01", design=design), fitted_by=pair()[0], at=may(5))
+    power_up(unit)
+    sign_all("rack", make_rack("E"), 4)
     recompute_all()
     assert run_command("readiness")[0] == 0
 
 
 def test_readiness_costs_the_same_number_of_queries_at_any_size(rack_c, django_assert_num_queries):
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         readiness_of([rack_c])
     for number in range(10, 30):
         make_slot(f"C-{number}", design=make_design("KS-207"))
         prove(make_link(f"C-{number}:1", "C-01:9", code=f"x{number}"))
     recompute_all()
-    with django_assert_num_queries(8):
+    with django_assert_num_queries(9):
         readiness_of([rack_c])
 
 
@@ -171,5 +183,32 @@ def test_the_front_of_a_rack_shows_what_is_on_its_way_and_how_the_wires_stand(ra
     assert "SR-14" in page
     assert "is on its way" in page
     assert 'aria-label="rung out: in hand"' in page
-    assert "Marks, left to right: allotted, built, received, cold-checked, bench-tested, fitted, joined" in page
+    assert "Marks, left to right: up to bench-tested, fitted, heaters on, HT on, proved in place, joined" in page
     assert "Not ready: 3 things are missing." in page
+
+
+def test_the_gates_of_the_rack_itself_hold_it_as_one_thing(rack_c):
+    GateRecord.objects.filter(gate__in=["HT proved", "soaked"]).delete()
+    recompute_all()
+    answer = readiness_of([rack_c])[0]
+    own = answer.missing[0]
+    assert (own.kind, own.code, own.acts, own.distance, own.frees) == ("rack", "C", ("HT proved", "soaked"), 2, 3)
+    assert own.waits_for == "the power responsible person"
+    assert say(own) == ("rack C itself: prove its HT supply, then soak it; waits for the power responsible person.")
+    assert as_json(answer)["rack_gates"]["HT proved"] == "not done"
+
+
+def test_a_rack_that_only_waits_for_its_release_waits_for_the_site_lead(rack_c):
+    GateRecord.objects.filter(gate="open for fitting").delete()
+    recompute_all()
+    assert readiness_of([rack_c])[0].missing[0].waits_for == "the site lead"
+
+
+def test_a_chassis_in_its_slot_waits_for_the_power_person_and_its_links_wait_too(rack_c):
+    GateRecord.objects.filter(gate="HT on").delete()
+    recompute_all()
+    missing = {(item.kind, item.code): item for item in readiness_of([rack_c])[0].missing}
+    slot = missing["slot", "C-01"]
+    assert (slot.acts, slot.waits_for) == (("HT on",), "the power responsible person")
+    assert missing["link", "2"].distance == 9
+    assert "proved in place" not in {act for item in missing.values() for act in item.acts}

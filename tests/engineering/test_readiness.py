@@ -72,6 +72,26 @@ def test_a_wire_waits_for_the_chassis_at_its_far_end():
     assert answer.missing[0].waits_for == "the chassis of slot D-02"
 
 
+def test_the_racks_own_gates_are_one_thing_that_holds_it():
+    own = stand(("bonded", "HT proved", "soaked"), P, D, N)
+    slots, links = [slot("C-01", P, P, P)], [link("7", "C-01", "C-01", P, P, P), link("8", "C-01", "C-01", P, P, N)]
+    answer = rack_readiness("C", slots, links, chassis_gates=CHASSIS, link_gates=LINK, rack_standings=own)
+    assert [(item.kind, item.code, item.distance) for item in answer.missing] == [("link", "8", 1), ("rack", "C", 2)]
+    rack = answer.missing[1]
+    assert (rack.acts, rack.again, rack.frees) == (("HT proved", "soaked"), ("HT proved",), 2)
+    assert (rack.text, rack.waits_for) == ("Rack C itself: 2 of its own gates.", "the power responsible person")
+    assert answer.in_doubt == (rack,)
+    assert answer.own == own
+
+
+def test_a_rack_whose_own_gates_stand_is_held_by_nothing_of_its_own():
+    own = stand(("bonded", "soaked"), P, C)
+    answer = rack_readiness(
+        "C", [slot("C-01", P, P, P)], [], chassis_gates=CHASSIS, link_gates=LINK, rack_standings=own
+    )
+    assert answer.is_ready
+
+
 def test_an_open_fault_holds_a_wire_whose_gates_all_stand():
     answer = judge([slot("C-01", P, P, P)], [link("188", "C-01", "C-01", P, P, P, faults=("57",))])
     assert not answer.is_ready

@@ -58,7 +58,9 @@ def edit_group(*, group: Group, version: int, given: GroupGiven, by: Person | No
         "slots": sorted(group.slots.values_list("code", flat=True)),
         "further_links": sorted(group.further_links.values_list("code", flat=True)),
     }
-    checked(Group(pk=group.pk, code=group.code, **given.fields()))
+    for name, value in given.fields().items():
+        setattr(group, name, value)
+    checked(group)
     save_version(group, version=version, **given.fields())
     _set_parts(group, given)
     tested = " Its pass test reads otherwise now." if before["pass_test"] != given.pass_test else ""

@@ -47,6 +47,8 @@ def sign_gate(
     A result that is not "passed" can be recorded at any time. A correction names the record it replaces, and why.
     """
     signed = _signed_gate(kind, gate)
+    if not seen.strip():
+        raise ValidationError({"seen": "Say what was seen or measured."})
     heading = head_record(
         item,
         done_by=done_by,
@@ -80,7 +82,7 @@ def sign_gate(
 def _signed_gate(kind: str, code: str) -> Gate:
     gate = gate_of(kind, code)
     if gate is None or kind not in WORD_OF:
-        raise ValidationError(f"There is no gate “{code}” of a {kind} to sign for.")
+        raise ValidationError(f"“{code}” is not among the gates that are signed for of the kind “{kind}”.")
     if not gate.is_signed:
         raise ValidationError(f"The gate “{code}” of a {kind} follows from other records; nobody signs for it.")
     return gate
@@ -97,9 +99,11 @@ def _refuse_unauthorised(gate: Gate, heading: Heading) -> None:
     """One of those who were there may sign for it; whoever only enters it does not count."""
     there = [person for person in (heading.done_by, heading.second_person) if person is not None]
     if not any(person.may(gate.signed_by) for person in there):
-        names = " nor ".join(str(person) for person in there)
-        neither = "Neither" if len(there) > 1 else "Not"
-        raise ValidationError(f"{neither} {names} may {gate.signed_by.value}; one of those who were there must.")
+        names = " or ".join(str(person) for person in there)
+        raise ValidationError(
+            f"To {gate.signed_by.value} is not among the things that {names} may do here; one of those who were "
+            "there must be one who may."
+        )
 
 
 def _refuse_other_gate(replaces: GateRecord | None, gate: str) -> None:
