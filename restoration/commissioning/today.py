@@ -4,7 +4,8 @@ from dataclasses import dataclass, field
 
 from restoration.commissioning.models import Standing
 from restoration.commissioning.readiness import readiness_of, sentence
-from restoration.engineering.readiness import Missing, RackReadiness
+from restoration.commissioning.unlocking import Opener, what_opens_most
+from restoration.engineering.readiness import RackReadiness
 from restoration.engineering.standing import State
 from restoration.faults.models import Fault
 from restoration.logbook.models import Entry
@@ -28,7 +29,7 @@ class Today:
     doubts: list[Standing] = field(default_factory=list)
     doubt_count: int = 0
     racks: list[tuple[Rack, RackReadiness, str]] = field(default_factory=list)
-    openers: list[Missing] = field(default_factory=list)
+    openers: list[Opener] = field(default_factory=list)
     lately: list[Entry] = field(default_factory=list)
 
     @property
@@ -51,7 +52,7 @@ def sheet_for(person: Person) -> Today:
         doubts=list(doubts.select_related("chassis", "interconnect", "rack", "group")[:SHOWN]),
         doubt_count=doubts.count(),
         racks=[(rack, answer, sentence(answer)) for rack, answer in zip(racks, answers, strict=True)],
-        openers=what_opens_most(answers),
+        openers=openers(),
         lately=list(Entry.objects.newest_first()[:8]),
     )
 
@@ -77,7 +78,6 @@ def stuck_builders() -> list[Step]:
     return [step for step in newest.values() if step.kind == StepKind.STUCK][:SHOWN]
 
 
-def what_opens_most(answers: list[RackReadiness]) -> list[Missing]:
-    """The missing chassis that hold the most wires, the most first."""
-    slots = {item.code: item for answer in answers for item in answer.missing if item.kind == "slot"}
-    return sorted(slots.values(), key=lambda item: (-item.frees, item.distance, item.code))[:3]
+def openers() -> list[Opener]:
+    """The missing things that would free most links, the most first; none that frees nothing alone."""
+    return [row for row in what_opens_most(shown=3).rows if row.unlock.links]

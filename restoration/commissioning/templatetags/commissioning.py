@@ -5,10 +5,12 @@ from typing import Any
 
 from django import template
 
-from restoration.commissioning import readiness
+from restoration.commissioning import readiness, unlocking
 
 register = template.Library()
 register.filter("acts_in_words", readiness.acts_in_words)
+register.filter("frees_in_words", unlocking.frees_in_words)
+register.filter("named_thing", unlocking.named)
 
 
 @register.filter
