@@ -13,6 +13,7 @@ from restoration.commissioning.models import Group
 from restoration.commissioning.readiness import Meant, chassis_meant_for, readiness_of, sentence, standing_at_slots
 from restoration.commissioning.reading import not_done, standings_of
 from restoration.commissioning.signing.rows import gate_rows
+from restoration.commissioning.unlocking import what_opens_most
 from restoration.common.panels import add_panel
 from restoration.engineering.readiness import GateCount, RackReadiness
 from restoration.engineering.standing import Standing
@@ -85,6 +86,12 @@ def rack_panel(request: HttpRequest, rack: Rack) -> SafeString:
     return render_to_string("commissioning/_rack.html", context, request)
 
 
+def rack_unlock(request: HttpRequest, rack: Rack) -> SafeString:
+    """What one thing would open most for the links of a rack."""
+    context = {"rack": rack, "openers": what_opens_most(rack, shown=3)}
+    return render_to_string("commissioning/_rack_unlock.html", context, request)
+
+
 def _answer(request: HttpRequest, rack: Rack) -> RackReadiness:
     """Work a rack out once for the two panels of one page."""
     worked_out = request.__dict__.setdefault("_readiness", {})
@@ -136,6 +143,7 @@ def register() -> None:
     set_fronts_source(fronts)
     add_panel("rack-lead", order=10, name="readiness", render=rack_lead)
     add_panel("rack", order=10, name="readiness", render=rack_panel)
+    add_panel("rack", order=15, name="unlock", render=rack_unlock)
     add_panel("chassis", order=10, name="gates", render=chassis_gates)
     add_panel("interconnect", order=10, name="gates", render=interconnect_gates)
     add_panel("slot", order=40, name="groups", render=groups_of_slot)
