@@ -1,0 +1,277 @@
+"""The order of proving, against networkx and against loops opened by hand."""
+
+from collections import Counter
+
+import networkx as nx
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from restoration.engineering import loop_opening
+from restoration.engineering.loop_opening import GREEDY_LINKS, Method, row_of_nodes
+from restoration.engineering.proving_order import Deed, Opening, layers, proving_order
+from restoration.engineering.wiring import build_wiring, components, loops
+
+PORTS_PER_SLOT = 3
+
+
+def plain(slots, *wires):
+    """A machine of slots without stages; wires join slots, each by terminals of its own."""
+    ends = [end for wire in wires for end in wire]
+    count = range(len(wires))
+    return build_wiring(
+        slot_count=slots, terminal_slot=ends, source=[2 * at for at in count], load=[2 * at + 1 for at in count]
+    )
+
+
+@st.composite
+def machines(draw, most_slots=5, most_links=14):
+    """Slots with up to three terminals each, some with stages; links between any two terminals, twice or back too."""
+    slots = draw(st.integers(1, most_slots))
+    terminals = slots * PORTS_PER_SLOT
+    terminal = st.integers(0, terminals - 1)
+    wires = draw(st.lists(st.tuples(terminal, terminal), max_size=most_links))
+    stages = draw(st.lists(st.integers(0, slots - 1), max_size=4))
+    ports = [
+        (stage, slot * PORTS_PER_SLOT + draw(st.integers(0, PORTS_PER_SLOT - 1)), draw(st.booleans()))
+        for stage, slot in enumerate(stages)
+        for _ in range(draw(st.integers(0, 3)))
+    ]
+    return {
+        "slot_count": slots,
+        "terminal_slot": [at // PORTS_PER_SLOT for at in range(terminals)],
+        "source": [wire[0] for wire in wires],
+        "load": [wire[1] for wire in wires],
+        "stage_slot": stages,
+        "stage_barrier": [False] * len(stages),
+        "port_stage": [port[0] for port in ports],
+        "port_terminal": [port[1] for port in ports],
+        "port_is_out": [port[2] for port in ports],
+    }
+
+
+def drawn(rows):
+    """The same machine for networkx: each link an edge by its number, inner ways edges without one."""
+    graph = nx.MultiDiGraph()
+    named = set(rows["port_terminal"])
+    for stage, terminal, is_out in zip(rows["port_stage"], rows["port_terminal"], rows["port_is_out"], strict=True):
+        graph.add_edge(*((("stage", stage), ("leaves", terminal)) if is_out else (("arrives", terminal), ("stage", stage))))
+    for terminal, slot in enumerate(rows["terminal_slot"]):
+        own = [("stage", at) for at, of in enumerate(rows["stage_slot"]) if of == slot] or [("slot", slot)]
+        graph.add_edge(("arrives", terminal), ("leaves", terminal))
+        for stage in own if terminal not in named else []:
+            graph.add_edge(("arrives", terminal), stage)
+            graph.add_edge(stage, ("leaves", terminal))
+    for link, (source, load) in enumerate(zip(rows["source"], rows["load"], strict=True)):
+        graph.add_edge(("leaves", source), ("arrives", load), key=link, link=link)
+    return graph
+
+
+def links_in_loops(graph):
+    """The links with both ends in one strongly connected component."""
+    part = {node: at for at, nodes in enumerate(nx.strongly_connected_components(graph)) for node in nodes}
+    return {link for tail, head, link in graph.edges(data="link") if link is not None and part[tail] == part[head]}
+
+
+def without(graph, links):
+    left = graph.copy()
+    left.remove_edges_from([(t, h, k) for t, h, k, link in graph.edges(keys=True, data="link") if link in links])
+    return left
+
+
+def fed_by(graph, rows):
+    """For each link the links that arrive where it begins, with no other link between."""
+    inner = without(graph, set(range(len(rows["source"]))))
+    for before, load in enumerate(rows["load"]):
+        reached = nx.descendants(inner, ("arrives", load))
+        for after, source in enumerate(rows["source"]):
+            if ("leaves", source) in reached:
+                yield before, after
+
+
+def refuse_wrong_order(rows, order):
+    """Assert what every order must hold."""
+    graph, links = drawn(rows), range(len(rows["source"]))
+    steps = list(order.steps())
+    at = {step: place for place, step in enumerate(steps)}
+    opened = {opening.link for loop in order.loops for opening in loop.openings}
+    assert len(at) == len(steps)
+    assert {link for deed, link in steps if deed is Deed.OPEN} == opened
+    assert {link for deed, link in steps if deed is Deed.CLOSE} == opened
+    proved = Counter(link for deed, link in steps if deed is not Deed.CLOSE)
+    assert proved == Counter(links)
+    assert nx.is_directed_acyclic_graph(without(graph, opened))
+    loop_of = {
+        link: number
+        for number, loop in enumerate(order.loops)
+        for link in (*loop.closings, *(link for links in loop.rounds for link in links))
+    }
+    assert set(loop_of) == links_in_loops(graph)
+    for before, after in fed_by(graph, rows):
+        if before in loop_of and loop_of[before] == loop_of.get(after):
+            if before not in opened and after not in opened:
+                assert at[Deed.PROVE, before] < at[Deed.PROVE, after]
+            elif before not in opened:
+                assert at[Deed.PROVE, before] < at[Deed.CLOSE, after]
+        else:
+            done = at[Deed.CLOSE if before in opened else Deed.PROVE, before]
+            assert done < at[Deed.OPEN if after in opened else Deed.PROVE, after]
+    for loop in order.loops:
+        ends = [at[Deed.CLOSE, link] for link in loop.closings]
+        assert all(at[Deed.PROVE, link] < min(ends) for links in loop.rounds for link in links)
+        assert loop.closings[::-1] == tuple(opening.link for opening in loop.openings)
+
+
+@given(machines())
+def test_an_order_holds_every_link_once_after_what_is_upstream_of_it(rows):
+    refuse_wrong_order(rows, proving_order(build_wiring(**rows)))
+
+
+@given(machines())
+def test_the_quick_way_holds_the_same(rows):
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(loop_opening, "GREEDY_LINKS", 0)
+        order = proving_order(build_wiring(**rows))
+    refuse_wrong_order(rows, order)
+    assert all(loop.method is Method.QUICK for loop in order.loops if len(loop.slots) > 1)
+
+
+@given(machines())
+def test_the_first_opening_of_a_loop_frees_at_least_as_many_as_any_other(rows):
+    graph = drawn(rows)
+    for loop in proving_order(build_wiring(**rows)).loops:
+        links = {*loop.closings, *(link for links in loop.rounds for link in links)}
+        assert loop.link_count == len(links)
+        frees = {link: len(links - links_in_loops(without(graph, {link}))) - 1 for link in links}
+        first = loop.openings[0]
+        assert first.frees == frees[first.link] == max(frees.values())
+
+
+@given(machines())
+def test_loops_through_several_slots_are_those_of_the_wiring(rows):
+    wiring = build_wiring(**rows)
+    mine = sorted(loop.slots for loop in proving_order(wiring).loops if len(loop.slots) > 1)
+    assert mine == sorted(tuple(sorted(int(slot) for slot in loop.slots)) for loop in loops(components(wiring)))
+
+
+@given(machines(), st.randoms())
+def test_the_same_wiring_gives_the_same_order_and_rank_settles_what_is_equal(rows, random):
+    wiring = build_wiring(**rows)
+    rank = list(range(wiring.link_count))
+    assert proving_order(wiring) == proving_order(wiring, rank=rank)
+    random.shuffle(rank)
+    refuse_wrong_order(rows, proving_order(wiring, rank=rank))
+    assert proving_order(wiring, rank=rank) == proving_order(wiring, rank=np.array(rank))
+
+
+def test_a_machine_without_loops_is_proved_layer_by_layer():
+    order = proving_order(plain(4, (0, 1), (0, 2), (1, 2), (2, 3)))
+    assert [layer.links for layer in order.layers] == [(0, 1), (2,), (3,)]
+    assert order.loops == ()
+
+
+def test_a_ring_is_opened_once_and_closed_before_what_it_feeds():
+    order = proving_order(plain(4, (2, 3), (0, 1), (1, 2), (2, 0)))
+    assert list(order.steps()) == [
+        (Deed.OPEN, 1),
+        (Deed.PROVE, 2),
+        (Deed.PROVE, 3),
+        (Deed.CLOSE, 1),
+        (Deed.PROVE, 0),
+    ]
+    assert order.loops[0].openings == (Opening(1, 2, 3, 2),)
+    assert (order.loops[0].slots, order.loops[0].method) == ((0, 1, 2), Method.GREEDY)
+
+
+def test_the_link_that_all_ways_round_go_through_is_lifted():
+    """Two ways from slot 0 to slot 1, and one wire back: lifting that one frees all four others."""
+    order = proving_order(plain(4, (0, 2), (2, 1), (0, 3), (3, 1), (1, 0)))
+    assert [(opening.link, opening.frees) for opening in order.loops[0].openings] == [(4, 4)]
+    assert order.loops[0].rounds == ((0, 2), (1, 3))
+
+
+def test_parallel_wires_back_are_all_lifted():
+    order = proving_order(plain(2, (0, 1), (1, 0), (1, 0)))
+    assert [(opening.link, opening.frees) for opening in order.loops[0].openings] == [(0, 2)]
+    order = proving_order(plain(2, (0, 1), (0, 1), (1, 0), (1, 0)))
+    assert [(opening.link, opening.frees) for opening in order.loops[0].openings] == [(0, 0), (1, 2)]
+
+
+def test_a_wire_back_into_its_own_slot_is_a_loop_of_its_own():
+    order = proving_order(plain(2, (0, 0), (0, 1)))
+    assert order.loops[0].slots == (0,)
+    assert list(order.steps()) == [(Deed.OPEN, 0), (Deed.CLOSE, 0), (Deed.PROVE, 1)]
+
+
+def test_a_wire_between_two_stages_of_a_slot_need_close_no_loop():
+    stages = {"stage_slot": [0, 0], "stage_barrier": [False, True]}
+    ports = {"port_stage": [0, 0, 1, 1], "port_terminal": [0, 1, 2, 3], "port_is_out": [False, True, False, True]}
+    wiring = build_wiring(slot_count=1, terminal_slot=[0] * 4, source=[1], load=[2], **stages, **ports)
+    assert proving_order(wiring).loops == ()
+
+
+def test_of_two_equally_good_openings_the_first_by_rank_is_taken():
+    ring = plain(3, (0, 1), (1, 2), (2, 0))
+    assert proving_order(ring, rank=[2, 0, 1]).loops[0].openings[0].link == 1
+
+
+def test_a_rank_that_does_not_fit_the_links_is_refused():
+    with pytest.raises(ValueError, match=r"^rank must give one number for each of the 1 links; its shape is \(2,\)\.$"):
+        proving_order(plain(2, (0, 1)), rank=[0, 1])
+
+
+def test_edges_in_a_circle_have_no_layers():
+    with pytest.raises(ValueError, match=r"^The edges run in a circle, so their nodes have no layers\.$"):
+        layers(2, np.array([0, 1]), np.array([1, 0]), np.array([True, True]))
+
+
+def test_a_machine_without_links_has_nothing_to_prove():
+    assert proving_order(plain(2)).layers == ()
+    assert proving_order(build_wiring(slot_count=0, terminal_slot=[], source=[], load=[])).layers == ()
+
+
+def ring_of(count):
+    return plain(count, *((at, (at + 1) % count) for at in range(count)))
+
+
+def test_the_bound_between_the_two_ways_is_kept():
+    small, large = ring_of(GREEDY_LINKS), ring_of(GREEDY_LINKS + 1)
+    assert proving_order(small).loops[0].method is Method.GREEDY
+    loop = proving_order(large).loops[0]
+    assert (loop.method, len(loop.openings), loop.openings[0].frees) == (Method.QUICK, 1, None)
+
+
+def test_many_loops_are_opened_the_greedy_way_only_up_to_the_bound(monkeypatch):
+    monkeypatch.setattr(loop_opening, "GREEDY_PAIRS", 4 + 9)
+    order = proving_order(plain(9, (0, 1), (1, 2), (2, 0), (3, 4), (4, 3), (5, 6), (6, 7), (7, 8), (8, 5)))
+    assert [(len(loop.slots), loop.method) for loop in order.loops] == [
+        (3, Method.GREEDY),
+        (2, Method.GREEDY),
+        (4, Method.QUICK),
+    ]
+
+
+@settings(deadline=None)
+@given(st.integers(2, 40), st.randoms())
+def test_the_row_of_nodes_lets_few_edges_run_back(count, random):
+    """Eades, Lin and Smyth 1993, theorem 2: at most m/2 - n/6 edges run back in a graph without two-edge loops."""
+    pairs = [(a, b) if random.random() < 0.5 else (b, a) for a in range(count) for b in range(a)]
+    edges = [pair for pair in pairs if random.random() < 0.6]
+    joined = {node for edge in edges for node in edge}
+    place = row_of_nodes(count, [a for a, _ in edges], [b for _, b in edges])
+    assert sorted(place) == list(range(count))
+    assert sum(place[a] > place[b] for a, b in edges) <= len(edges) / 2 - len(joined) / 6
+
+
+def test_a_large_machine_keeps_the_laws():
+    """Twenty thousand links among four thousand slots, which are one large loop and many small things about it."""
+    random = np.random.default_rng(7)
+    wires = random.integers(0, 4000, size=(20_000, 2))
+    order = proving_order(plain(4000, *wires.tolist()))
+    opened = {opening.link for loop in order.loops for opening in loop.openings}
+    left = [wire for link, wire in enumerate(wires.tolist()) if link not in opened]
+    assert nx.is_directed_acyclic_graph(nx.DiGraph(left))
+    assert Counter(link for deed, link in order.steps() if deed is not Deed.CLOSE) == Counter(range(20_000))
+    assert max(order.loops, key=lambda loop: loop.link_count).method is Method.QUICK
+    assert len(opened) < 20_000 / 2
