@@ -4,6 +4,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db import models
+from django.urls import reverse
 from django.utils import timezone
 
 from restoration.engineering.doubt import Share
@@ -38,7 +39,10 @@ class RuleVersion(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"rule {self.number}, version {self.version}"
+        return f"rule {self.number}"
+
+    def get_absolute_url(self) -> str:
+        return reverse("commissioning:rule-edit", args=[self.number])
 
 
 def versions_in_order() -> Any:

@@ -78,6 +78,14 @@ class AtStage:
 
 
 @dataclass(frozen=True)
+class Walked:
+    """A wire come to on a walk, and the place in the walk of the wire gone through just before it; none at first."""
+
+    wire: Wire
+    before: int | None = None
+
+
+@dataclass(frozen=True)
 class Belonging:
     """A group, and the slot or the wire by which it has a part in an area."""
 
@@ -130,10 +138,10 @@ class Surroundings(Protocol):
     def loom_of(self, link: int) -> tuple[str, Sequence[Wire]]:
         """The loom of a wire, and its other wires; nothing where it runs in none."""
 
-    def walk(self, slot: int) -> Sequence[tuple[Wire, ...]]:
-        """Each wire downstream of a slot, with the wires gone through to it before it.
+    def walk(self, slot: int) -> Sequence[Walked]:
+        """The wires downstream of a slot, nearest first, each once and by the fewest wires.
 
-        The walk goes on behind every stage but a barrier, by the fewest wires, and nowhere twice.
+        The walk goes on behind every stage but a barrier; the wires into a barrier are come to.
         """
 
     def racks(self, area: Area) -> Sequence[Item]:

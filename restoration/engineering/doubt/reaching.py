@@ -7,11 +7,11 @@ from restoration.engineering.doubt.around import Area, Spot, Surroundings, Wire
 from restoration.engineering.doubt.kinds import Kind, Reach
 from restoration.engineering.doubt.records import Subject
 from restoration.engineering.doubt.sampling import Reached
+from restoration.engineering.doubt.ways import ways_there
 
 HEATERS = "heaters"
 OF_HEATERS = frozenset({"heaters on", "heaters proved"})
 OF_HT = frozenset({"HT proved"})
-NAMED_STEPS = 12
 
 
 class Reaching:
@@ -51,15 +51,24 @@ class Reaching:
         """The gates that a change of a rail does not touch, because of what the rail carries."""
         if self.subject.kind is not Kind.RAIL or self.subject.rail is None:
             return frozenset()
-        _, carries = self.around.rail(self.subject.rail)
-        return OF_HT if carries == HEATERS else OF_HEATERS
+        return OF_HT if self.rail[1] == HEATERS else OF_HEATERS
+
+    @cached_property
+    def rail(self) -> tuple[str, str]:
+        """The code of the rail that was changed, and what it carries."""
+        return self.around.rail(self.subject.rail or 0)
+
+    @cached_property
+    def wire(self) -> Wire | None:
+        """The wire that was worked at."""
+        return self.around.wire(self.subject.link) if self.subject.link is not None else None
 
     @cached_property
     def shared(self) -> tuple[str, ...]:
         """What the change is felt through, as the first step of a path."""
         area = self.area
         if area and area.rail is not None:
-            return (f"rail {self.around.rail(area.rail)[0]}",)
+            return (f"rail {self.rail[0]}",)
         return (f"earth {self.around.earth(area.earth)}",) if area and area.earth is not None else ()
 
     def steps_to(self, spot: Spot) -> tuple[str, ...]:
@@ -103,44 +112,32 @@ def slot_links(change: Reaching) -> Iterator[Reached]:
 def to_barrier(change: Reaching) -> Iterator[Reached]:
     """The wires downstream of the slot, up to and into the stages that restore the pulse."""
     if change.spot:
-        lead = (f"slot {change.spot.code}",)
-        for gone in change.around.walk(change.spot.pk):
-            last = gone[-1]
-            steps = (*lead, *_gone_through(gone[:-1]), f"link {last.code}")
-            yield _wire(last, steps, f"load at {last.load.code}", change.spot if len(gone) == 1 else last.source)
-
-
-def _gone_through(wires: tuple[Wire, ...]) -> tuple[str, ...]:
-    """Name the wires of a walk and the slots between them; of a long one, the first and the last."""
-    steps = [step for wire in wires for step in (f"link {wire.code}", f"slot {wire.load.code}")]
-    if len(steps) <= NAMED_STEPS:
-        return tuple(steps)
-    half = NAMED_STEPS // 2
-    more = (len(steps) - NAMED_STEPS) // 2
-    return (*steps[:half], f"{more} more {'link' if more == 1 else 'links'}", *steps[-half:])
+        walk = change.around.walk(change.spot.pk)
+        for walked, through in zip(walk, ways_there(walk), strict=True):
+            last = walked.wire
+            steps = (f"slot {change.spot.code}", *through, f"link {last.code}")
+            spot = change.spot if walked.before is None else last.source
+            yield _wire(last, steps, f"load at {last.load.code}", spot)
 
 
 def link(change: Reaching) -> Iterator[Reached]:
     """The wire itself."""
-    if change.subject.link is not None:
-        wire = change.around.wire(change.subject.link)
+    if wire := change.wire:
         yield _wire(wire, (f"link {wire.code}",), "", wire.source)
 
 
 def source(change: Reaching) -> Iterator[Reached]:
     """The other loads on its source."""
-    if change.subject.link is not None:
-        this = change.around.wire(change.subject.link)
-        for wire in change.around.others_on_source(change.subject.link):
+    if this := change.wire:
+        for wire in change.around.others_on_source(this.pk):
             steps = (f"link {this.code}", f"source at {this.source.code}", f"link {wire.code}")
             yield _wire(wire, steps, f"load at {wire.load.code}", wire.source)
 
 
 def loom(change: Reaching) -> Iterator[Reached]:
     """The other wires of its loom."""
-    if change.subject.link is not None:
-        this = change.around.wire(change.subject.link)
-        name, wires = change.around.loom_of(change.subject.link)
+    if this := change.wire:
+        name, wires = change.around.loom_of(this.pk)
         for wire in wires:
             yield _wire(wire, (f"link {this.code}", f"loom {name}", f"link {wire.code}"), "", wire.source)
 
@@ -177,8 +174,8 @@ def older_units(change: Reaching) -> Iterator[Reached]:
     if change.subject.issue is not None:
         title = change.around.issue(change.subject.issue)
         for unit in change.around.older_units(change.subject.issue):
-            built = f"built to issue {unit.letter}" if unit.letter else "built to an issue nobody wrote down"
-            yield Reached(unit.chassis, (title, f"chassis {unit.chassis.code}"), f"{built}: for a decision")
+            built = f"built to issue {unit.letter}" if unit.letter else "issue not recorded"
+            yield Reached(unit.chassis, (title, f"chassis {unit.chassis.code}, {built}, for a decision"))
 
 
 def made_with(change: Reaching) -> Iterator[Reached]:

@@ -73,6 +73,11 @@ class RuleBook:
     def _by_reach(self) -> dict[tuple[Kind, Reach], Rule]:
         return {(rule.kind, rule.reach): rule for rule in self.rules}
 
+    @cached_property
+    def by_number(self) -> dict[int, Rule]:
+        """Every rule by its number."""
+        return {rule.number: rule for rule in self.rules}
+
     def for_kind(self, kind: Kind) -> tuple[Rule, ...]:
         """The rules of one kind of change, by number."""
         return tuple(rule for rule in self.rules if rule.kind is kind)
@@ -85,7 +90,3 @@ class RuleBook:
         """The gates that a kind of change puts in doubt at one reach; none where no rule speaks of it."""
         rule = self.rule(kind, reach)
         return rule.gates if rule else frozenset()
-
-    def numbered(self, number: int) -> Rule | None:
-        """The rule of this number."""
-        return next((rule for rule in self.rules if rule.number == number), None)
