@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -14,15 +16,28 @@ Bools = NDArray[np.bool_]
 MOST = 2**31 - 2
 
 
-def fixed(array: NDArray[np.generic], kind: type[np.generic] = np.int32) -> NDArray[np.generic]:
-    """A copy where needed, in the kind asked for, that nobody can write to.
+def fixed(array: NDArray[Any]) -> Ints:
+    """A copy as indices that nobody can write to.
 
-    Formula: none. Source: none. Valid for any array. Never raises.
+    Formula: none. Source: none. Valid for whole numbers. Never raises.
 
     >>> fixed(np.array([1, 2])).flags.writeable
     False
     """
-    own = array.astype(kind, copy=True)
+    own = array.astype(np.int32)
+    own.setflags(write=False)
+    return own
+
+
+def fixed_marks(array: NDArray[Any]) -> Bools:
+    """A copy as True and False that nobody can write to.
+
+    Formula: none. Source: none. Valid for any marks. Never raises.
+
+    >>> fixed_marks(np.array([])).dtype.name
+    'bool'
+    """
+    own = array.astype(np.bool_)
     own.setflags(write=False)
     return own
 
@@ -75,17 +90,17 @@ def indices_given(name: str, values: ArrayLike, what: str, count: int) -> Ints:
     array = np.asarray(values)
     refuse_unless(array.ndim == 1, f"{name} must be one row of numbers; an array of shape {array.shape} was given.")
     if array.size == 0:
-        return fixed(array)  # type: ignore[return-value]
+        return fixed(array)
     _refuse_not_whole(name, array)
     bad = np.flatnonzero((array < 0) | (array >= count))
     if bad.size:
         place = int(bad[0])
         allowed = f"{what}s from 0 to {count - 1}" if count else f"no {what}, for there is none"
         raise ValueError(f"{name} must hold {allowed}; {array[place]} was given at place {place}.")
-    return fixed(array)  # type: ignore[return-value]
+    return fixed(array)
 
 
-def _refuse_not_whole(name: str, array: NDArray[np.generic]) -> None:
+def _refuse_not_whole(name: str, array: NDArray[Any]) -> None:
     if array.dtype.kind == "f":
         parted = np.flatnonzero(array != np.floor(array))
         place = int(parted[0]) if parted.size else 0
@@ -108,10 +123,10 @@ def marks_given(name: str, values: ArrayLike) -> Bools:
         array.size == 0 or array.dtype.kind == "b",
         f"{name} must hold True or False; values of type {array.dtype} were given.",
     )
-    return fixed(array, np.bool_)  # type: ignore[return-value]
+    return fixed_marks(array)
 
 
-def refuse_lengths_differ(**rows: NDArray[np.generic]) -> None:
+def refuse_lengths_differ(**rows: NDArray[Any]) -> None:
     """Refuse rows that must be of one length and are not.
 
     Formula and source: none. Errors: ValueError with a whole sentence.

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from restoration.engineering.wiring.given import Ints
-from restoration.engineering.wiring.rows import Rows
+from restoration.engineering.wiring.rows import Rows, each_once
 
 THIN = 300
 """Below so many edges in a layer, a plain loop over edges is quicker than array operations (measured)."""
@@ -34,18 +34,11 @@ def longest_ways(rows: Rows, order: Ints) -> Ints:
             break
         np.subtract.at(waiting, ends, 1)
         depth += 1
-        front = _each_once(ends[waiting[ends] == 0], layer)
+        front = each_once(ends[waiting[ends] == 0], layer)
         layer[front] = depth
     if front.size:
         _walk_thin(rows, order, waiting, layer, front, depth)
     return layer
-
-
-def _each_once(nodes: Ints, scratch: Ints) -> Ints:
-    """The nodes without repeats; the caller then writes over what is left in the scratch row."""
-    places = np.arange(nodes.size, dtype=np.int32)
-    scratch[nodes] = places
-    return nodes[scratch[nodes] == places]
 
 
 def _walk_thin(rows: Rows, order: Ints, waiting: Ints, layer: Ints, front: Ints, depth: int) -> None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from restoration.engineering.refusals import refuse_unless
-from restoration.engineering.wiring.given import Bools, Ints, fixed
+from restoration.engineering.wiring.given import Bools, Ints, fixed, fixed_marks
 from restoration.engineering.wiring.rows import Rows, rows_by
 
 
@@ -114,14 +114,7 @@ def find_nodes(
     barrier[: given[1].size] = given[1]
     into, out_of = (_with_lone(pair, lone, stage_slot.size, terminal_slot.size) for pair in pairs)
     slot = np.concatenate((stage_slot, terminal_slot[lone]))
-    return Nodes(
-        stage_slot.size,
-        fixed(slot),  # type: ignore[arg-type]
-        fixed(barrier, np.bool_),  # type: ignore[arg-type]
-        into,
-        out_of,
-        named,
-    )
+    return Nodes(stage_slot.size, fixed(slot), fixed_marks(barrier), into, out_of, named)
 
 
 def _unnamed_pairs(slot_count: int, terminal_slot: Ints, named: Bools, stage_slot: Ints) -> tuple[Ints, Ints]:

@@ -10,7 +10,7 @@ from scipy.sparse.csgraph import breadth_first_order
 
 from restoration.engineering.wiring.given import Ints
 from restoration.engineering.wiring.graph import Place, Start, Wiring
-from restoration.engineering.wiring.rows import Rows
+from restoration.engineering.wiring.rows import Rows, each_once
 
 NEAR = 32
 """Up to so many hops are walked level by level; beyond, the whole cone is found at once and cut."""
@@ -133,15 +133,7 @@ def _walk_near(rows: Rows, level: Ints, nodes: Ints, first: Ints, hops: int) -> 
         if hop == hops or not front.size:
             return
         ends = rows.ends[rows.places(front)]
-        front = _each_once(ends[level[ends] < 0], level)
-
-
-def _each_once(nodes: Ints, scratch: Ints) -> Ints:
-    """The nodes without repeats; the caller then writes over what is left in the scratch row."""
-    if nodes.size < 2:
-        return nodes
-    scratch[nodes] = np.arange(nodes.size, dtype=np.int32)
-    return nodes[scratch[nodes] == np.arange(nodes.size, dtype=np.int32)]
+        front = each_once(ends[level[ends] < 0], level)
 
 
 def _walk_rooted(rows: Rows, level: Ints, first: Ints) -> None:
