@@ -24,39 +24,39 @@ def groups(change: Reaching, rule: Rule, book: RuleBook) -> Iterator[Reached]:
     critical = rule.share is Share.CRITICAL
     touched = _touched(change, book, AT_HAND if critical else (*AT_HAND, Reach.SOURCE))
     if critical:
-        touched = {pk: wire for pk, wire in touched.items() if wire.is_critical}
+        touched = [one for one in touched if one.is_critical]
     if change.area is None:
         yield from _of_wires(change, touched)
     elif touched or not critical:
-        only = touched if critical else None
-        yield from _of_area(change, only)
+        yield from _of_area(change, touched if critical else None)
 
 
-def _touched(change: Reaching, book: RuleBook, reaches: tuple[Reach, ...]) -> dict[int, Reached]:
-    """The wires that the rules of this kind of change reach directly."""
-    kind = change.subject.kind
-    of_kind = [rule.reach for rule in book.for_kind(kind) if rule.reach in reaches]
-    return {one.item.pk: one for one in shortest(one for reach in of_kind for one in change.by(reach))}
+def _touched(change: Reaching, book: RuleBook, reaches: tuple[Reach, ...]) -> list[Reached]:
+    """The wires that the rules of this kind of change reach directly, as often as there are ways to them."""
+    of_kind = [rule.reach for rule in book.for_kind(change.subject.kind) if rule.reach in reaches]
+    return [one for reach in of_kind for one in change.by(reach)]
 
 
-def _of_wires(change: Reaching, touched: dict[int, Reached]) -> Iterator[Reached]:
-    if touched:
-        for group, link in change.around.groups_of(tuple(touched)):
-            wire = touched[link]
-            yield Reached(group, (*wire.steps, f"group {group.code}"), spot=wire.spot, is_critical=wire.is_critical)
+def _of_wires(change: Reaching, touched: list[Reached]) -> Iterator[Reached]:
+    wires = {one.item.pk: one for one in shortest(touched)}
+    for group, link in change.around.groups_of(tuple(wires)) if wires else ():
+        wire = wires[link]
+        yield Reached(group, (*wire.steps, f"group {group.code}"), spot=wire.spot, is_critical=wire.is_critical)
 
 
-def _of_area(change: Reaching, only: dict[int, Reached] | None) -> Iterator[Reached]:
+def _of_area(change: Reaching, only: list[Reached] | None) -> Iterator[Reached]:
     """The groups of the area; with `only`, those touched at one of these wires or at a slot where one of them ends."""
-    slots = {wire.spot.pk for wire in only.values() if wire.spot} if only is not None else set()
+    slots = {wire.spot.pk for wire in only if wire.spot} if only is not None else set()
+    wires = {wire.item.pk for wire in only} if only is not None else set()
     for part in change.around.groups(change.area) if change.area else ():
-        is_in = only is None or _is_at(part, slots, only)
-        if is_in:
+        if only is None or _is_at(part, slots, wires):
             yield Reached(part.group, (*_steps(change, part), f"group {part.group.code}"), is_critical=only is not None)
 
 
-def _is_at(part: Belonging, slots: set[int], wires: dict[int, Reached]) -> bool:
-    return part.spot.pk in slots if part.wire is None and part.spot else bool(part.wire and part.wire.pk in wires)
+def _is_at(part: Belonging, slots: set[int], wires: set[int]) -> bool:
+    if part.wire:
+        return part.wire.pk in wires
+    return part.spot is not None and part.spot.pk in slots
 
 
 def _steps(change: Reaching, part: Belonging) -> tuple[str, ...]:
