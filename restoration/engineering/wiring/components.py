@@ -10,7 +10,7 @@ from scipy.sparse.csgraph import connected_components
 from restoration.engineering.wiring.given import Bools, Ints, index_given
 from restoration.engineering.wiring.graph import Wiring
 from restoration.engineering.wiring.layers import longest_ways
-from restoration.engineering.wiring.rows import Rows, gathered
+from restoration.engineering.wiring.rows import Rows, gathered, rows_by
 
 
 @dataclass(frozen=True, eq=False)
@@ -18,7 +18,8 @@ class Components:
     """Strongly connected components, numbered so that each comes before all it leads to, and their layers.
 
     A component holds stages, and terminals that pass a signal on by themselves; two are in one where each reaches the
-    other. A layer is the longest way from a component that nothing leads to, counted in links between components.
+    other. A layer is the longest way from a component that nothing leads to, counted in links
+    (or joints of stages) between components.
     Shapes: of_node (nodes,), stages first; layer_of (count,).
     """
 
@@ -68,21 +69,32 @@ def components(wiring: Wiring) -> Components:
     """
     if wiring.nodes.count == 0:
         return Components(wiring, 0, 0, np.empty(0, np.int32), np.empty(0, np.int32))
-    count, label = connected_components(wiring.down.matrix, directed=True, connection="strong")
-    between, label = _between(wiring.down, int(count), label)
+    rows = _with_joints(wiring)
+    count, label = connected_components(rows.matrix, directed=True, connection="strong")
+    between = _between(rows, int(count), label)
     layer = longest_ways(between, np.arange(count - 1, -1, -1, dtype=np.int32))
     of_node = (count - 1 - label).astype(np.int32)
     return Components(wiring, int(count), int(layer.max()) + 1, of_node, layer[::-1])
 
 
-def _between(rows: Rows, count: int, label: Ints) -> tuple[Rows, Ints]:
+def _with_joints(wiring: Wiring) -> Rows:
+    """Ways between nodes by link, and by a joint of two stages."""
+    tail, head = wiring.nodes.joints
+    if not tail.size:
+        return wiring.down
+    count = wiring.nodes.count
+    ends = np.concatenate((wiring.edge_head, head))
+    return rows_by(np.concatenate((wiring.edge_tail, tail)), ends, count, count)
+
+
+def _between(rows: Rows, count: int, label: Ints) -> Rows:
     """The graph of components, each edge leading to a lower label."""
     matrix = rows.matrix
     tail, head = np.repeat(label, np.diff(matrix.indptr)), label[matrix.indices]
     if not (tail >= head).all():  # pragma: no cover - scipy has always numbered them so, and does not promise it
         raise RuntimeError("The components were not numbered against the direction of the links.")
     crosses = tail != head
-    return gathered(tail[crosses], head[crosses], count), label
+    return gathered(tail[crosses], head[crosses], count)
 
 
 def loops(found: Components) -> tuple[Loop, ...]:

@@ -37,7 +37,7 @@ class Cone:
     def hop_of_slot(self) -> Ints:
         """Shape (slots,): the hop of every slot of the machine, -1 where it is not reached, and for the start's own."""
         nodes = self.wiring.nodes
-        if nodes.count == self.wiring.slot_count:
+        if nodes.are_slots:
             hops = self.node_level.copy()
         else:
             reached = np.flatnonzero(self.node_level >= 0)
@@ -114,13 +114,26 @@ class Cone:
         into = np.full(self.wiring.nodes.count, self.wiring.edge_link.size, np.int32)
         np.minimum.at(into, far[edges[first]], edges[first])
         into[into == self.wiring.edge_link.size] = -1
+        return self._handed_on(into)
+
+    def _handed_on(self, into: Ints) -> Ints:
+        """A stage come to over joints alone was reached by the edge that the stage before it was reached by."""
+        tail, head = self.wiring.nodes.joints
+        near, far = (tail, head) if self.down else (head, tail)
+        level = self.node_level
+        same = (level[near] == level[far]) & (level[far] > 0)
+        if self.stop_at_barriers:
+            same &= ~self.wiring.nodes.is_barrier[near]
+        near, far = near[same], far[same]
+        while (new := (into[far] < 0) & (into[near] >= 0)).any():
+            into[far[new]] = into[near[new]]
         return into
 
     @cached_property
     def node_of_slot(self) -> Ints:
         """Shape (slots,): the node by which each slot is first reached, -1 where it is not."""
         wiring = self.wiring
-        if wiring.nodes.count == wiring.slot_count:
+        if wiring.nodes.are_slots:
             return np.where(self.hop_of_slot >= 0, np.arange(wiring.slot_count), -1).astype(np.int32)
         first = np.flatnonzero(self.node_level == self.hop_of_slot[wiring.nodes.slot])
         first = first[self.hop_of_slot[wiring.nodes.slot[first]] >= 0]

@@ -20,7 +20,7 @@ from restoration.engineering.wiring.given import (
     refuse_lengths_differ,
 )
 from restoration.engineering.wiring.nodes import Nodes, Ports, find_nodes, refuse_foreign_ports
-from restoration.engineering.wiring.rows import Rows, rows_by
+from restoration.engineering.wiring.rows import Rows, crossed, rows_by
 
 
 class Place(StrEnum):
@@ -132,6 +132,17 @@ class Wiring:
         return self.up.without(self.nodes.is_barrier)
 
     @cached_property
+    def joints_down(self) -> Rows:
+        """Stages that hand the signal on inside their slot, without a link, by the stage they come from."""
+        return rows_by(*self.nodes.joints, self.nodes.count, self.nodes.count)
+
+    @cached_property
+    def joints_up(self) -> Rows:
+        """The same by the stage they lead to."""
+        tail, head = self.nodes.joints
+        return rows_by(head, tail, self.nodes.count, self.nodes.count)
+
+    @cached_property
     def terminals_by_slot(self) -> Rows:
         """Terminals of each slot, as `ends`."""
         every = np.arange(self.terminal_count, dtype=np.int32)
@@ -164,9 +175,10 @@ def build_wiring(
 
     A slot without stages is one stage: every input reaches every output. Else the inputs of a stage reach its
     outputs; a terminal that no stage of its slot names reaches, as an input, every output of the slot, through each
-    stage, and is reached, as an output, from every input; a terminal that is load of one link and source of another
-    hands the signal on by itself too. Parallel links, links back into their own slot, and several sources on one load
-    are all kept. Meaning of a barrier: common practice, no source.
+    stage, and is reached, as an output, from every input; an output of one stage that is an input of another joins
+    the two without a link; a terminal that is load of one link and source of another hands the signal on by itself
+    too. Parallel links, links back into their own slot, and several sources on one load are all kept. Meaning of a
+    barrier: common practice, no source.
 
     Errors: ValueError with a whole sentence for an index out of range, numbers that are not whole, rows of different
     length, a port whose terminal is not in the slot of its stage.
@@ -188,7 +200,7 @@ def build_wiring(
     ports = _ports_given(port_stage, port_terminal, port_is_out, given[0], where)
     ends = _marked(sources, where.size), _marked(loads, where.size)
     nodes = find_nodes(slots, where, ends, given, ports)
-    tail, head, link = (fixed(row) for row in _edges(nodes, sources, loads))
+    link, tail, head = (fixed(row) for row in crossed(nodes.out_of, nodes.into, sources, loads))
     down = rows_by(tail, head, nodes.count, nodes.count)
     up = rows_by(head, tail, nodes.count, nodes.count)
     return Wiring(slots, where, sources, loads, nodes, link, tail, head, down, up)
@@ -209,20 +221,3 @@ def _marked(terminals: Ints, count: int) -> Bools:
     marks = np.zeros(count, np.bool_)
     marks[terminals] = True
     return marks
-
-
-def _edges(nodes: Nodes, source: Ints, load: Ints) -> tuple[Ints, Ints, Ints]:
-    """Tail, head and link of each edge: for each link every driving node with every driven one."""
-    drivers = np.diff(nodes.out_of.start)[source]
-    driven = np.diff(nodes.into.start)[load]
-    each = drivers * driven
-    if (each == 1).all():
-        every = np.arange(source.size, dtype=np.int32)
-        return nodes.out_of.ends[nodes.out_of.start[source]], nodes.into.ends[nodes.into.start[load]], every
-    link = np.repeat(np.arange(source.size, dtype=np.int32), each)
-    first = np.repeat(np.cumsum(each) - each, each)
-    within = np.arange(link.size, dtype=np.int64) - first
-    wide = driven[link]
-    tail = nodes.out_of.ends[nodes.out_of.start[source[link]] + within // wide]
-    head = nodes.into.ends[nodes.into.start[load[link]] + within % wide]
-    return tail, head, link

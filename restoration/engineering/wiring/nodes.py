@@ -7,12 +7,13 @@ load terminal drives; in a machine whose designs say nothing of their inside, th
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from restoration.engineering.refusals import refuse_unless
 from restoration.engineering.wiring.given import Bools, Ints, fixed, fixed_marks
-from restoration.engineering.wiring.rows import Rows, rows_by
+from restoration.engineering.wiring.rows import Rows, crossed, rows_by
 
 
 @dataclass(frozen=True, eq=False)
@@ -28,16 +29,24 @@ class Ports:
 class Nodes:
     """Stages first, then lone terminals; by terminal, the nodes it drives as a load and those that drive it.
 
-    Shapes: slot and is_barrier (nodes,); named_in, named_out (terminals,): a stage names the terminal as such.
-    `into` and `out_of` hold nodes as `ends`, terminals as rows.
+    Shapes: slot and is_barrier (nodes,); named (terminals,), whether a stage names the terminal. `into` and `out_of`
+    hold nodes as `ends`, terminals as rows. `joints` are pairs of stages, an output of the first being an input of
+    the second.
     """
 
+    slots: int
     stages: int
     slot: Ints
     is_barrier: Bools
     into: Rows
     out_of: Rows
     named: Bools
+    joints: tuple[Ints, Ints]
+
+    @cached_property
+    def are_slots(self) -> bool:
+        """Whether node n is simply slot n, as in a machine whose designs say nothing of their inside."""
+        return bool(np.array_equal(self.slot, np.arange(self.slots)))
 
     @property
     def count(self) -> int:
@@ -114,7 +123,9 @@ def find_nodes(
     barrier[: given[1].size] = given[1]
     into, out_of = (_with_lone(pair, lone, stage_slot.size, terminal_slot.size) for pair in pairs)
     slot = np.concatenate((stage_slot, terminal_slot[lone]))
-    return Nodes(stage_slot.size, fixed(slot), fixed_marks(barrier), into, out_of, named)
+    both = np.flatnonzero(staged[terminal_slot] & (named | (ends[0] & ends[1]))).astype(np.int32)
+    joints = _joints(into, out_of, both, stage_slot.size)
+    return Nodes(slot_count, stage_slot.size, fixed(slot), fixed_marks(barrier), into, out_of, named, joints)
 
 
 def _unnamed_pairs(slot_count: int, terminal_slot: Ints, named: Bools, stage_slot: Ints) -> tuple[Ints, Ints]:
@@ -150,3 +161,11 @@ def _lone(staged: Bools, ends: tuple[Bools, Bools], pairs: list[tuple[Ints, Ints
 def _with_lone(pair: tuple[Ints, Ints], lone: Ints, stages: int, terminals: int) -> Rows:
     nodes = np.concatenate((pair[1], stages + np.arange(lone.size, dtype=np.int32)))
     return rows_by(np.concatenate((pair[0], lone)), nodes, terminals, stages + lone.size)
+
+
+def _joints(into: Rows, out_of: Rows, terminals: Ints, stages: int) -> tuple[Ints, Ints]:
+    """Pairs of unlike stages that one of these terminals leads out of and into."""
+    _, first, second = crossed(out_of, into, terminals, terminals)
+    real = (first < stages) & (second < stages) & (first != second)
+    once = np.unique(np.stack((first[real], second[real])), axis=1)
+    return fixed(once[0]), fixed(once[1])

@@ -59,6 +59,10 @@ class Rows:
         """Where the edges of one node go on to."""
         return self.ends[self.start[node] : self.start[node + 1]]
 
+    def ends_of_all(self, nodes: Ints) -> Ints:
+        """Where the edges of these nodes go on to, node after node."""
+        return self.ends[self.places(nodes)]
+
     def without(self, shut: Bools) -> Rows:
         """The same nodes, the shut ones (shape (nodes,)) with no edge leaving them."""
         size = np.diff(self.start)
@@ -118,3 +122,24 @@ def each_once(nodes: Ints, scratch: Ints) -> Ints:
     scratch[nodes] = places
     once: Ints = nodes[scratch[nodes] == places]
     return once
+
+
+def crossed(first: Rows, second: Rows, one: Ints, other: Ints) -> tuple[Ints, Ints, Ints]:
+    """For each pair of nodes every end of the one in `first` with every end of the other in `second`.
+
+    Shapes: one and other (pairs,). Three arrays come back: the pair's number, ascending, and the two ends. Formula and
+    source: none. Never raises on such indices.
+
+    >>> rows = rows_by(np.array([0, 0]), np.array([0, 1]), 1, 2)
+    >>> [part.tolist() for part in crossed(rows, rows, np.array([0]), np.array([0]))]
+    [[0, 0, 0, 0], [0, 0, 1, 1], [0, 1, 0, 1]]
+    """
+    wide = np.diff(second.start)[other]
+    each = np.diff(first.start)[one] * wide
+    every = np.arange(one.size, dtype=np.int32)
+    if (each == 1).all():
+        return every, first.ends[first.start[one]], second.ends[second.start[other]]
+    pair = np.repeat(every, each)
+    within = np.arange(pair.size, dtype=np.int64) - np.repeat(np.cumsum(each) - each, each)
+    begin = first.ends[first.start[one[pair]] + within // wide[pair]]
+    return pair, begin, second.ends[second.start[other[pair]] + within % wide[pair]]

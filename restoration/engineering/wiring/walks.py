@@ -42,12 +42,27 @@ def find_seeds(wiring: Wiring, start: Start, *, down: bool, stop_at_barriers: bo
     """
     rows = wiring.down if down else wiring.up
     nodes, links, slot = _BEGIN[start.place](wiring, start.index, down)
+    goes_on = nodes
     if stop_at_barriers and start.place is Place.TERMINAL:
-        nodes = nodes[~wiring.nodes.is_barrier[nodes]]
-    edges = rows.edges[rows.places(nodes)]
+        goes_on = nodes[~wiring.nodes.is_barrier[nodes]]
+    if wiring.nodes.joints[0].size:
+        nodes, goes_on = _joined(wiring, nodes, goes_on, down, stop_at_barriers)
+    edges = rows.edges[rows.places(goes_on)]
     if links.size:
         edges = np.union1d(edges, _edges_of(wiring, links, down)).astype(np.int32)
     return Seeds(nodes, edges, slot, nodes.size == 1 and not links.size)
+
+
+def _joined(wiring: Wiring, nodes: Ints, goes_on: Ints, down: bool, stop: bool) -> tuple[Ints, Ints]:
+    """The nodes with those that joints add to them, and which of them the signal leaves."""
+    joints = wiring.joints_down if down else wiring.joints_up
+    front = goes_on
+    while front.size:
+        new = np.setdiff1d(joints.ends_of_all(front), nodes).astype(np.int32)
+        nodes = np.concatenate((nodes, new))
+        front = new[~wiring.nodes.is_barrier[new]] if stop else new
+        goes_on = np.concatenate((goes_on, front))
+    return nodes, goes_on
 
 
 def _none() -> Ints:
@@ -55,7 +70,7 @@ def _none() -> Ints:
 
 
 def _at_slot(wiring: Wiring, slot: int, down: bool) -> tuple[Ints, Ints, int]:
-    if wiring.nodes.count == wiring.slot_count:
+    if wiring.nodes.are_slots:
         return np.array([slot], np.int32), _none(), slot
     return wiring.nodes_by_slot.ends_of(slot), _none(), slot
 
@@ -104,8 +119,13 @@ def find_levels(wiring: Wiring, seeds: Seeds, *, down: bool, hops: int | None, s
     rows = (wiring.shut_down if down else wiring.shut_up) if stop_at_barriers else plain
     level = np.full(wiring.nodes.count, -1, np.int32)
     first = _first_ends(wiring, seeds, down)
-    if hops is not None and hops <= NEAR:
-        _walk_near(rows, level, seeds.nodes, first, hops)
+    joints = None
+    if wiring.nodes.joints[0].size:
+        joints = wiring.joints_down if down else wiring.joints_up
+        joints = joints.without(wiring.nodes.is_barrier) if stop_at_barriers else joints
+    if joints is not None or (hops is not None and hops <= NEAR):
+        level[seeds.nodes] = 0
+        _walk_near(rows, joints, level, first, wiring.nodes.count if hops is None else hops)
         return level
     lone = seeds.is_lone_node and not (stop_at_barriers and wiring.nodes.is_barrier[seeds.nodes[0]])
     if lone:
@@ -124,16 +144,27 @@ def _first_ends(wiring: Wiring, seeds: Seeds, down: bool) -> Ints:
     return np.setdiff1d(ends, seeds.nodes).astype(np.int32)
 
 
-def _walk_near(rows: Rows, level: Ints, nodes: Ints, first: Ints, hops: int) -> None:
+def _walk_near(rows: Rows, joints: Rows | None, level: Ints, first: Ints, hops: int) -> None:
     """Level by level, each in a few array operations."""
-    level[nodes] = 0
     front = first
     for hop in range(1, hops + 1):
         level[front] = hop
+        front = front if joints is None else _over_joints(joints, level, front, hop)
         if hop == hops or not front.size:
             return
-        ends = rows.ends[rows.places(front)]
+        ends = rows.ends_of_all(front)
         front = each_once(ends[level[ends] < 0], level)
+
+
+def _over_joints(joints: Rows, level: Ints, front: Ints, hop: int) -> Ints:
+    """The nodes of a hop with those that joints add to them at the same hop."""
+    parts = [front]
+    while front.size:
+        ends = joints.ends_of_all(front)
+        front = each_once(ends[level[ends] < 0], level)
+        level[front] = hop
+        parts.append(front)
+    return np.concatenate(parts)
 
 
 def _walk_rooted(rows: Rows, level: Ints, first: Ints) -> None:
