@@ -69,6 +69,11 @@ class SignalRowForm(RowForm):
         self.end: EndMeasured | None = None
         self.suspicions: list[str] = []
 
+    @property
+    def is_filled(self) -> bool:
+        """Whether anything was read here; the tick of the loads stands of itself."""
+        return self.is_bound and bool(set(self.changed_data) - {"all_loads"})
+
     def measure(self, setting: Setting) -> None:
         """Measure what was written, and ask where a figure looks misread."""
         figures = {name: self.cleaned_data[name] for name in self.asked if self.cleaned_data.get(name) is not None}

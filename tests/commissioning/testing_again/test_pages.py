@@ -58,8 +58,8 @@ def state(link, gate):
 
 def test_the_page_says_how_much_there_is_and_why(swapped, builder, as_person):
     page = as_person(builder).get(reverse(AGAIN)).content.decode()
-    assert "4 checks to make again" in page.replace("\n", " ") or "checks to make again" in page
-    assert "digit pulse, B-05:7" in page
+    assert "4 checks to make again at racks B, C: 2 dead, 2 live." in page
+    assert "link 214: digit pulse" in page
     assert "amplitude 15 to 20" in page
     assert "Make a sheet to print" not in page
 
