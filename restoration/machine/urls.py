@@ -2,7 +2,20 @@
 
 from django.urls import path
 
-from restoration.machine.views import designs, queries, racks, shared, signals, slots, stages, units, wire_list, wiring
+from restoration.machine.views import (
+    designs,
+    follow,
+    loops,
+    queries,
+    racks,
+    shared,
+    signals,
+    slots,
+    stages,
+    units,
+    wire_list,
+    wiring,
+)
 
 app_name = "machine"
 urlpatterns = [
@@ -34,6 +47,7 @@ urlpatterns = [
     path("chassis/add/", units.chassis_add, name="chassis-add"),
     path("chassis/of/<code:serial>/", units.chassis_detail, name="chassis-detail"),
     path("chassis/of/<code:serial>/edit/", units.chassis_edit, name="chassis-edit"),
+    path("loops/", loops.loop_list, name="loops"),
     path("signals/", signals.signal_list, name="signal-list"),
     path("signals/add/", signals.signal_add, name="signal-add"),
     path("signals/of/<code:name>/", signals.signal_detail, name="signal-detail"),
@@ -45,6 +59,7 @@ urlpatterns = [
     path("wire-list/file/", wire_list.wire_list_export, name="wire-list-export"),
     path("wire-list/of/<code:code>/", wiring.interconnect_detail, name="interconnect-detail"),
     path("wire-list/of/<code:code>/edit/", wiring.interconnect_edit, name="interconnect-edit"),
+    path("follow/", follow.follow, name="follow"),
     path("queries/", queries.query_list, name="query-list"),
     path("queries/add/", queries.query_add, name="query-add"),
     path("queries/<int:pk>/", queries.query_detail, name="query-detail"),

@@ -101,6 +101,7 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "machine:wire-list-import": DRAWING_OFFICE,
     "machine:wire-list-confirm": DRAWING_OFFICE,
     "machine:wire-list-export": ANY_ROLE,
+    "machine:follow": ANY_ROLE,
     "machine:query-list": ANY_ROLE,
     "machine:query-detail": ANY_ROLE,
     "machine:query-add": ANY_ROLE,
