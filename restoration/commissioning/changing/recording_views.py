@@ -9,8 +9,9 @@ from django.http import HttpRequest, HttpResponse
 from restoration.commissioning.changing.ahead import look_ahead_of
 from restoration.commissioning.changing.asked import AskedForm
 from restoration.commissioning.changing.forms import FORMS, ChangeForm, DrawingForm, SwapForm
+from restoration.commissioning.changing.short_forms import SHORT_FORMS
 from restoration.commissioning.changing.subjects import things_of
-from restoration.commissioning.changing.views import ask_first, replaced_change, short_form
+from restoration.commissioning.changing.views import ask_first, replaced_change, require_all, short_form
 from restoration.commissioning.models import Change, Doubt
 from restoration.commissioning.services import changes as services
 from restoration.common.acting import answer_form
@@ -18,7 +19,7 @@ from restoration.common.pages import show
 from restoration.common.posts import posted
 from restoration.engineering.doubt import Kind
 from restoration.machine.models import Fitting, Slot
-from restoration.people.access import needs, require, who
+from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
 TEMPLATE = "commissioning/change_form.html"
@@ -29,14 +30,16 @@ CONFLICT = 409
 def change_form(request: HttpRequest, kind: str) -> HttpResponse:
     """One change recorded by its short form."""
     short = short_form(kind)
-    for permission in short.permissions:
-        require(request.user, permission)
+    require_all(request, short)
     asked = AskedForm(request.GET, short=short)
     if not asked.is_answered:
         return ask_first(request, asked)
-    form = _form(request, asked, replaced_change(request))
+    replaces = replaced_change(request)
+    if replaces is not None:
+        require_all(request, SHORT_FORMS[Kind(replaces.kind)])
+    form = _form(request, asked, replaces)
     context = {"short": short, "asked": asked, "ahead": look_ahead_of(asked), "things": things_of(asked)}
-    context |= {"replaces": form.replaces, "out": _chassis_out(asked)}
+    context |= {"replaces": replaces, "out": _chassis_out(asked)}
     try:
         return answer_form(request, form, lambda: _recorded(request, form), TEMPLATE, context)
     except services.ChangedMeanwhile as news:

@@ -21,7 +21,7 @@ from restoration.common.lists import narrowed, part_of
 from restoration.common.pages import show
 from restoration.common.posts import posted
 from restoration.engineering.doubt import Kind
-from restoration.people.access import needs, who
+from restoration.people.access import needs, require, who
 from restoration.people.roles import Permission
 
 SIZES = ("image", "small")
@@ -41,8 +41,8 @@ def change_list(request: HttpRequest) -> HttpResponse:
 @needs(Permission.RECORD_CHANGE)
 def change_new(request: HttpRequest) -> HttpResponse:
     """Which kind of change it is; those first that can be made to what the address names."""
-    person, given = who(request), {name for name in request.GET if request.GET[name]}
-    allowed = [short for short in BY_SLUG.values() if all(person.may(each) for each in short.permissions)]
+    given = {name for name in request.GET if request.GET[name]}
+    allowed = [short for short in BY_SLUG.values() if may_all(request, short)]
     here = [short for short in allowed if given & set(short.about or short.names)]
     others = [short for short in allowed if short not in here]
     context = {"here": here, "others": others, "asked": request.GET.urlencode(), "replaces": replaced_change(request)}
@@ -63,7 +63,7 @@ def change_before(request: HttpRequest, kind: str) -> HttpResponse:
         "ahead": ahead,
         "page": part_of(request, ahead.rows),
         "things": things_of(asked),
-        "may_record": all(who(request).may(each) for each in short.permissions),
+        "may_record": may_all(request, short),
     }
     return show(request, "commissioning/change_before.html", context)
 
@@ -81,11 +81,12 @@ def ask_first(request: HttpRequest, asked: AskedForm, *, is_before: bool = False
 def change_detail(request: HttpRequest, pk: int) -> HttpResponse:
     """One change: what, why, who, and what became of its doubts."""
     change = get_object_or_404(Change.objects.with_all(), pk=pk)
-    rows = doubts_since(change)
+    rows, short = doubts_since(change), SHORT_FORMS[Kind(change.kind)]
     later = getattr(change, "replaced_by", None)
     context = {
         "change": change,
-        "short": SHORT_FORMS[Kind(change.kind)],
+        "short": short,
+        "may_record": may_all(request, short),
         "later": later,
         "page": part_of(request, rows),
         "total": len(rows),
@@ -104,6 +105,7 @@ def change_detail(request: HttpRequest, pk: int) -> HttpResponse:
 def change_take_back(request: HttpRequest, pk: int) -> HttpResponse:
     """A change that was entered and did not happen."""
     change = get_object_or_404(Change.objects.with_all(), pk=pk)
+    require_all(request, SHORT_FORMS[Kind(change.kind)])
     form = TakeBackForm(posted(request), me=who(request))
 
     def act() -> str:
@@ -132,6 +134,17 @@ def photo_of(change: Change) -> dict[str, Any]:
     """The photograph of a change as a page shows it."""
     image, small = (reverse("commissioning:change-photo", args=[change.pk, size]) for size in SIZES)
     return {"url": image, "small_url": small, "says": change.what, "by": change.entered_by, "taken_at": change.done_at}
+
+
+def require_all(request: HttpRequest, short: ShortForm) -> None:
+    """Refuse whoever is not allowed all that this kind of change asks for."""
+    for permission in short.permissions:
+        require(request.user, permission)
+
+
+def may_all(request: HttpRequest, short: ShortForm) -> bool:
+    """Whether the person may record this kind of change."""
+    return all(who(request).may(permission) for permission in short.permissions)
 
 
 def short_form(slug: str) -> ShortForm:

@@ -116,6 +116,17 @@ def test_who_may_not_is_told_whom_to_ask(small, builder, power_person, tester, a
     assert as_person(power_person).get(address_of("rail", rail="HT-2")).status_code == 200
 
 
+def test_one_corrects_what_one_may_record(small, drawings_keeper, tester, as_person):
+    keeper = as_person(drawings_keeper)
+    keeper.post(address_of("drawing-function", design="KS-207"), sent(drawings_keeper, letter="E", issued_on=""))
+    change = Change.objects.get()
+    assert "It did not happen" in words(keeper.get(change.get_absolute_url()))
+    browser = as_person(tester)
+    assert "It did not happen" not in words(browser.get(change.get_absolute_url()))
+    assert browser.get(address_of("knock", slot="C-07", replaces=change.pk)).status_code == 403
+    assert browser.get(reverse("commissioning:change-take-back", args=[change.pk])).status_code == 403
+
+
 @pytest.mark.parametrize("slug", ["fault", "signal", "SWAPPED"])
 def test_there_are_just_these_kinds(slug, small, tester, as_person):
     assert as_person(tester).get(address_of(slug)).status_code == 404
