@@ -26,7 +26,7 @@ GOOD = frozenset({State.PASSED, State.ON_CONCESSION})
 DOUBTABLE = GOOD | {State.IN_HAND}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Evidence:
     """One record: the gate it speaks of, when, what it says of that gate, and its name for people.
 
@@ -42,7 +42,7 @@ class Evidence:
     number: int = 0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Change:
     """Something done at a moment that puts earlier evidence of these gates in doubt."""
 
@@ -104,14 +104,19 @@ def standing_of(gate: str, evidence: Iterable[Evidence], changes: Iterable[Chang
     >>> standing_of("signal-checked", []).state.value
     'not done'
     """
-    records = in_force(record for record in evidence if record.gate == gate)
+    return _judged(gate, [record for record in evidence if record.gate == gate], changes)
+
+
+def _judged(gate: str, evidence: list[Evidence], changes: Iterable[Change]) -> Standing:
+    records = evidence if len(evidence) == 1 else in_force(evidence)
     if not records:
         return Standing(gate, State.NOT_DONE)
     newest = records[-1]
     said = (newest.said,) if newest.said else ()
-    later = sorted((c for c in changes if gate in c.gates and c.at > newest.at), key=lambda c: (c.at, c.what))
+    later = [change for change in changes if change.at > newest.at and gate in change.gates]
     if not later or newest.state not in DOUBTABLE:
         return Standing(gate, newest.state, newest.at, said)
+    later.sort(key=lambda change: (change.at, change.what))
     why = tuple(dict.fromkeys(change.what for change in reversed(later)))
     return Standing(gate, State.IN_DOUBT, later[0].at, (*why, *said))
 
@@ -120,5 +125,9 @@ def all_standings(
     gates: Iterable[str], evidence: Iterable[Evidence], changes: Iterable[Change] = ()
 ) -> tuple[Standing, ...]:
     """Work out every gate of one item, in the order given."""
-    evidence, changes = tuple(evidence), tuple(changes)
-    return tuple(standing_of(gate, evidence, changes) for gate in gates)
+    by_gate: dict[str, list[Evidence]] = {gate: [] for gate in gates}
+    for record in evidence:
+        if record.gate in by_gate:
+            by_gate[record.gate].append(record)
+    changes = tuple(changes)
+    return tuple(_judged(gate, records, changes) for gate, records in by_gate.items())

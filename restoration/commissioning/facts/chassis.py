@@ -1,22 +1,21 @@
-"""The history of chassis: built, received, checked cold, tested on the bench, fitted."""
+"""The history of chassis: built, received, checked cold, tested on the bench, fitted, and signed for with power on."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Iterator
 from datetime import datetime
 
-from django.utils import timezone
-
-from restoration.commissioning.facts.history import (
-    CONCESSION,
-    Histories,
-    day,
-    judged_rows,
-    only,
-)
-from restoration.engineering.standing import Change, Evidence, State
-from restoration.machine.models import Fitting
+from restoration.commissioning.facts.doubts import add_doubts
+from restoration.commissioning.facts.fittings import FittingRow, fitting_rows, moves_of
+from restoration.commissioning.facts.history import Histories
+from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_signed
+from restoration.commissioning.facts.known import Known
+from restoration.commissioning.facts.rows import Part, moment, parts_of
+from restoration.engineering.doubt import Kind, Reach
+from restoration.engineering.standing import Evidence, State
+from restoration.machine.models import Chassis, Fitting
 from restoration.proving.models import BenchTest, ColdCheck, ReceivingCheck
 from restoration.workshop.models import Step, StepKind
 
+ITEM = "chassis"
 BUILT_STATE = {
     StepKind.IN_HAND.value: State.IN_HAND,
     StepKind.STUCK.value: State.IN_HAND,
@@ -24,55 +23,60 @@ BUILT_STATE = {
     StepKind.BUILT.value: State.PASSED,
     StepKind.SENT_BACK.value: State.IN_HAND,
 }
-REWORK_REOPENS = frozenset({"received", "cold-checked", "bench-tested"})
 
 
 def chassis_histories(ids: Collection[int] | None = None, *, now: datetime | None = None) -> Histories:
     """Gather what is recorded of these chassis (or of all), in a fixed number of queries."""
-    histories, now = Histories(), now or timezone.now()
-    _add_steps(histories, ids)
-    for gate, kind, model, more in (
-        ("received", "receiving check", ReceivingCheck, ()),
-        ("cold-checked", "cold check", ColdCheck, ()),
-        ("bench-tested", "bench test", BenchTest, CONCESSION),
-    ):
-        for row in judged_rows(model, "chassis_id", ids, *more):
-            histories.add_judged(row["chassis_id"], gate, kind, row, now)
-    _add_fittings(histories, ids)
+    return _gathered(Part(ids), Known.at(now))
+
+
+def all_chassis_histories(*, now: datetime | None = None) -> Iterator[tuple[Part, Histories]]:
+    """Gather what is recorded of every chassis, part by part, so that memory does not grow with the machine."""
+    known = Known.at(now)
+    for part in parts_of(Chassis.objects.values_list("pk", flat=True).order_by("pk")):
+        yield part, _gathered(part, known)
+
+
+def _gathered(part: Part, known: Known) -> Histories:
+    histories = Histories()
+    _add_steps(histories, known, part)
+    add_judged(histories, known, part, ITEM, "received", "receiving check", ReceivingCheck)
+    add_judged(histories, known, part, ITEM, "cold-checked", "cold check", ColdCheck)
+    add_judged(histories, known, part, ITEM, "bench-tested", "bench test", BenchTest, *CONCESSION)
+    _add_fittings(histories, known, part)
+    add_signed(histories, known, part, ITEM)
+    add_doubts(histories, known, part, ITEM)
     return histories.settled()
 
 
-def _add_steps(histories: Histories, ids: Collection[int] | None) -> None:
-    rows = only(Step.objects.all(), "chassis_id", ids).values_list(
-        "pk", "chassis_id", "kind", "done_at", "done_by__display_name", "text"
+def _add_steps(histories: Histories, known: Known, part: Part) -> None:
+    sent_back = known.clause(Kind.SENT_BACK, Reach.CHASSIS)
+    rows = part.of(Step.objects.all(), ITEM, ITEM).values_list(
+        "pk", "chassis_id", "kind", moment("done_at"), "done_by_id", "text"
     )
-    for number, chassis, kind, at, who, text in rows.order_by():
-        words = f"{kind.capitalize()} on {day(at)}, said by {who}{f': {text}' if text else '.'}"
+    for number, chassis, kind, at, who, text in rows.order_by().iterator(chunk_size=2000):
+        words = f"{kind.capitalize()} on {known.days.of(at)}, said by {known.names[who]}{f': {text}' if text else '.'}"
         history = histories[chassis]
         if kind == StepKind.ALLOTTED:
             history.evidence.append(Evidence("allotted", at, f"step {number}", State.PASSED, words, number=number))
         elif kind in BUILT_STATE:
             history.evidence.append(Evidence("built", at, f"step {number}", BUILT_STATE[kind], words, number=number))
         if kind == StepKind.SENT_BACK:
-            history.changes.append(Change(REWORK_REOPENS, at, words))
+            history.doubt(sent_back.change(at, words))
 
 
-def _add_fittings(histories: Histories, ids: Collection[int] | None) -> None:
-    rows = only(Fitting.objects.all(), "chassis_id", ids).values_list(
-        "pk",
-        "chassis_id",
-        "slot__code",
-        "fitted_at",
-        "fitted_by__display_name",
-        "removed_at",
-        "removed_by__display_name",
-        "removed_why",
-    )
-    for number, chassis, slot, at, who, removed_at, remover, why in rows.order_by():
-        said = f"Fitted in slot {slot} by {who} on {day(at)}."
-        evidence = histories[chassis].evidence
-        evidence.append(Evidence("fitted", at, f"fitting {number}", State.PASSED, said, number=2 * number))
-        if removed_at:
-            out = f"Withdrawn from slot {slot} by {remover} on {day(removed_at)}{f': {why}' if why else '.'}"
-            name = f"withdrawal {number}"
-            evidence.append(Evidence("fitted", removed_at, name, State.WITHDRAWN, out, number=2 * number + 1))
+def _add_fittings(histories: Histories, known: Known, part: Part) -> None:
+    for row in fitting_rows(part.of(Fitting.objects.all(), ITEM, ITEM)):
+        history = histories[row.chassis]
+        history.evidence += _evidence(row, known)
+        for move in moves_of(row, known):
+            history.doubt(known.clause(move.kind, Reach.CHASSIS).change(move.at, move.what))
+
+
+def _evidence(row: FittingRow, known: Known) -> Iterator[Evidence]:
+    said = f"Fitted in slot {row.code} by {known.names[row.fitted_by]} on {known.days.of(row.fitted_at)}."
+    yield Evidence("fitted", row.fitted_at, f"fitting {row.pk}", State.PASSED, said, number=2 * row.pk)
+    if row.removed_at:
+        who, why = known.names[row.removed_by or 0], f": {row.removed_why}" if row.removed_why else "."
+        out = f"Withdrawn from slot {row.code} by {who} on {known.days.of(row.removed_at)}{why}"
+        yield Evidence("fitted", row.removed_at, f"withdrawal {row.pk}", State.WITHDRAWN, out, number=2 * row.pk + 1)

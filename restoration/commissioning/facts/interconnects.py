@@ -1,215 +1,213 @@
 """The history of interconnects: joined, rung out, checked, and what was done around them since."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterator
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db.models import Q
-from django.utils import timezone
-
-from restoration.commissioning.facts.history import CONCESSION, Histories, day, judged_rows, only
-from restoration.engineering.standing import Change, Evidence, State
+from restoration.commissioning.facts.doubts import add_doubts
+from restoration.commissioning.facts.history import Histories, History
+from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_record, judged_rows
+from restoration.commissioning.facts.known import Clause, Known
+from restoration.commissioning.facts.rows import Part, moment, parts_of
+from restoration.commissioning.facts.wiring import SAYS_SOMETHING, Around, Limit, Wiring
+from restoration.commissioning.models import Change as RecordedChange
+from restoration.engineering.doubt import Kind, Reach
+from restoration.engineering.standing import Evidence, State
 from restoration.faults.models import Fault, Reopening
-from restoration.machine.models import Fitting, Interconnect, SignalLimit, WiringChange
+from restoration.machine.models import Interconnect, WiringChange
 from restoration.proving.models import Joining, RingOut, SignalCheck, SignalReading
 from restoration.proving.models.signal_checks import End
 from restoration.proving.models.wire_checks import JoiningKind
 
-AFTER_THE_JOINT = frozenset({"rung out", "signal-checked"})
-WHOLE_WIRE = AFTER_THE_JOINT | {"joined"}
-SIGNAL = frozenset({"signal-checked"})
+ITEM = "interconnect"
+JOINTS = ((Kind.JOINED, Reach.LINK), (Kind.LOAD, Reach.LINK), (Kind.LOAD, Reach.SOURCE))
+Checks = dict[int, tuple[int, datetime]]
 JUST_AFTER = timedelta(microseconds=1)
 WORDS = {"source": "source end", "load": "load end", "length_m": "length"}
 
 
-@dataclass
-class Wiring:
-    """The interconnects asked about: which share a source, which end at a slot, what signal each carries."""
-
-    is_whole: bool
-    signal_of: dict[int, int | None] = field(default_factory=dict)
-    on_source: dict[int, list[int]] = field(default_factory=lambda: defaultdict(list))
-    at_slot: dict[int, list[int]] = field(default_factory=lambda: defaultdict(list))
-    from_painted: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
-
-    @classmethod
-    def of(cls, ids: Collection[int] | None) -> "Wiring":
-        """Read the interconnects of these ids, or all."""
-        wiring = cls(is_whole=ids is None)
-        rows = only(Interconnect.objects.all(), "pk", ids).values_list(
-            "pk", "signal_id", "source_id", "source__slot_id", "load__slot_id", "source__slot__code", "source__code"
-        )
-        for pk, signal, source, source_slot, load_slot, slot, terminal in rows.order_by():
-            wiring.signal_of[pk] = signal
-            wiring.on_source[source].append(pk)
-            wiring.from_painted[f"{slot}:{terminal}"].append(pk)
-            for end in {source_slot, load_slot}:
-                wiring.at_slot[end].append(pk)
-        return wiring
-
-    @property
-    def sources(self) -> Collection[int] | None:
-        """The sources to read records of; None for all."""
-        return None if self.is_whole else self.on_source.keys()
-
-    def beside(self, pk: int, source: int) -> list[int]:
-        """The other loads of a source."""
-        return [other for other in self.on_source[source] if other != pk]
-
-
 def link_histories(ids: Collection[int] | None = None, *, now: datetime | None = None) -> Histories:
     """Gather what is recorded of these interconnects (or of all), in a fixed number of queries."""
-    histories, now, wiring = Histories(), now or timezone.now(), Wiring.of(ids)
-    _add_joinings(histories, wiring)
-    for row in judged_rows(RingOut, "interconnect_id", ids, *CONCESSION):
-        histories.add_judged(row["interconnect_id"], "rung out", "ring-out", row, now)
-    _add_signal_checks(histories, wiring, now)
-    _add_limits(histories, wiring, ids)
-    _add_fittings(histories, wiring)
-    _add_wiring_changes(histories, wiring, ids)
-    _add_faults(histories, ids)
+    part, known = Part(ids), Known.at(now)
+    wiring = Wiring.of(part)
+    return _gathered(part, known, wiring, Around.of(known, None if ids is None else wiring))
+
+
+def all_link_histories(*, now: datetime | None = None) -> Iterator[tuple[Part, Histories]]:
+    """Gather what is recorded of every interconnect, part by part, so that memory does not grow with the wires."""
+    known = Known.at(now)
+    around = Around.of(known, None)
+    for part in parts_of(Interconnect.objects.values_list("source_id", flat=True).order_by("source_id")):
+        yield part, _gathered(part, known, Wiring.of(part), around)
+
+
+def _gathered(part: Part, known: Known, wiring: Wiring, around: Around) -> Histories:
+    histories = Histories()
+    _add_joinings(histories, known, part, wiring)
+    add_judged(histories, known, part, ITEM, "rung out", "ring-out", RingOut, *CONCESSION)
+    judged = _add_signal_checks(histories, known, part, wiring)
+    _add_limits(histories, known, part, wiring, around, judged)
+    _add_around(histories, known, wiring, around)
+    _add_wiring_changes(histories, known, part)
+    _add_faults(histories, known, part)
+    add_doubts(histories, known, part, ITEM)
     return histories.settled()
 
 
-def _doubt(histories: Histories, links: Iterable[int], change: Change) -> None:
-    for pk in links:
-        histories[pk].changes.append(change)
-
-
-def _add_joinings(histories: Histories, wiring: Wiring) -> None:
+def _add_joinings(histories: Histories, known: Known, part: Part, wiring: Wiring) -> None:
     rows = list(
-        only(Joining.objects.all(), "interconnect__source_id", wiring.sources)
-        .values(
+        part.on_sources(Joining.objects.all(), ITEM)
+        .values_list(
             "pk",
             "interconnect_id",
-            "interconnect__code",
-            "interconnect__source_id",
             "kind",
-            "done_at",
-            "done_by__display_name",
-            "second_person__display_name",
+            moment("done_at"),
+            "done_by_id",
+            "second_person_id",
             "remarks",
             "replaces_id",
         )
         .order_by()
     )
-    replaced = {row["replaces_id"] for row in rows}
+    passed_over = {replaces for *_, replaces in rows if replaces} | _told_by_changes(part)
+    joint, own, beside = (known.clause(*at) for at in JOINTS)
     for row in rows:
-        if row["interconnect_id"] in wiring.signal_of:
-            _add_joining(histories, row, is_replaced=row["pk"] in replaced)
-        if row["pk"] not in replaced:
-            what = f"Link {row['interconnect__code']} on the same source was {row['kind']} on {day(row['done_at'])}."
-            others = wiring.beside(row["interconnect_id"], row["interconnect__source_id"])
-            _doubt(histories, others, Change(SIGNAL, row["done_at"], what))
+        pk, link, kind, at = row[:4]
+        is_told = pk in passed_over
+        if link in wiring.asked:
+            said = _add_joining(histories[link], known, row)
+            if not is_told:
+                _doubt_own(histories[link], joint, own, at, said)
+        others = [] if is_told else wiring.beside(link)
+        if others:
+            what = f"Link {wiring.links[link].code} on the same source was {kind} on {known.days.of(at)}."
+            histories.doubt(others, beside.change(at, what))
 
 
-def _add_joining(histories: Histories, row: dict[str, Any], *, is_replaced: bool) -> None:
-    lifted, at = row["kind"] == JoiningKind.LIFTED, row["done_at"]
-    how = f": {row['remarks']}" if lifted else f", viewed by {row['second_person__display_name']}."
-    said = f"{row['kind'].capitalize()} by {row['done_by__display_name']} on {day(at)}{how}"
+def _told_by_changes(part: Part) -> set[int]:
+    """The joinings for which a recorded change speaks."""
+    changes = RecordedChange.objects.filter(joining__isnull=False, replaced_by=None)
+    return set(part.on_sources(changes, "joining__interconnect").values_list("joining_id", flat=True).order_by())
+
+
+def _add_joining(history: History, known: Known, row: tuple[Any, ...]) -> str:
+    pk, _, kind, at, who, second, remarks, replaces = row
+    lifted = kind == JoiningKind.LIFTED
+    how = f": {remarks}" if lifted else f", viewed by {known.names[second]}."
+    said = f"{kind.capitalize()} by {known.names[who]} on {known.days.of(at)}{how}"
     state = State.WITHDRAWN if lifted else State.PASSED
-    replaces = f"joining {row['replaces_id']}" if row["replaces_id"] else ""
-    history = histories[row["interconnect_id"]]
-    history.evidence.append(Evidence("joined", at, f"joining {row['pk']}", state, said, replaces, row["pk"]))
-    if not is_replaced:
-        history.changes.append(Change(AFTER_THE_JOINT, at, said))
+    corrected = f"joining {replaces}" if replaces else ""
+    history.evidence.append(Evidence("joined", at, f"joining {pk}", state, said, corrected, pk))
+    return said
 
 
-def _add_signal_checks(histories: Histories, wiring: Wiring, now: datetime) -> None:
-    checks = only(SignalCheck.objects.all(), "interconnect__source_id", wiring.sources)
-    rows = list(
-        checks.values(
-            "pk",
-            "interconnect_id",
-            "interconnect__code",
-            "interconnect__source_id",
-            "done_at",
-            "done_by__display_name",
-            "result",
-            "replaces_id",
-            "parts_changed",
-            *CONCESSION,
-        ).order_by()
-    )
-    replaced = {row["replaces_id"] for row in rows}
-    for row in rows:
-        pk = row["interconnect_id"]
-        if pk in wiring.signal_of:
-            histories.add_judged(pk, "signal-checked", "signal check", row, now)
-        if row["parts_changed"] and row["pk"] not in replaced:
-            others = wiring.beside(pk, row["interconnect__source_id"])
-            what = f"Parts changed at link {row['interconnect__code']} on the same source on {day(row['done_at'])}"
-            _doubt(histories, others, Change(SIGNAL, row["done_at"], f"{what}: {row['parts_changed']}"))
+def _doubt_own(history: History, joint: Clause, load: Clause, at: datetime, said: str) -> None:
+    """What a joint puts in doubt of its own wire; as a load it speaks only of gates left over."""
+    change = joint.change(at, said)
+    history.doubt(change)
+    rule = load.rule(at)
+    if rule is not None and (change is None or not rule.gates <= change.gates):
+        history.doubt(load.change(at, said, only=rule.gates - (change.gates if change else frozenset())))
 
 
-def _add_limits(histories: Histories, wiring: Wiring, ids: Collection[int] | None) -> None:
-    """A check judged by other limits than those in force now is in doubt while it is the newest."""
-    limits: dict[int, set[tuple[Any, ...]]] = defaultdict(set)
-    wanted = {signal for signal in wiring.signal_of.values() if signal}
-    says_something = Q(least__isnull=False) | Q(most__isnull=False)
-    in_use = SignalLimit.objects.filter(says_something)
-    for signal, *limit in only(in_use, "signal_id", None if wiring.is_whole else wanted).values_list(
-        "signal_id", "quantity", "least", "most"
-    ):
-        limits[signal].add(tuple(limit))
-    judged: dict[tuple[int, int, datetime], set[tuple[Any, ...]]] = defaultdict(set)
-    readings = SignalReading.objects.filter(says_something, end=End.LOAD)
-    for check, link, at, *limit in only(readings, "check_made__interconnect_id", ids).values_list(
-        "check_made_id", "check_made__interconnect_id", "check_made__done_at", "quantity", "least", "most"
-    ):
-        judged[check, link, at].add(tuple(limit))
-    for (check, link, at), by in judged.items():
-        if by != limits[wiring.signal_of[link] or 0]:
-            change = Change(SIGNAL, at + JUST_AFTER, "The limits of its signal are other than those it was judged by.")
-            histories[link].if_newest.setdefault(f"signal check {check}", []).append(change)
+def _add_signal_checks(
+    histories: Histories, known: Known, part: Part, wiring: Wiring
+) -> dict[int, tuple[int, datetime]]:
+    """Add the checks; return link and time of each, by its row id."""
+    judged: dict[int, tuple[int, datetime]] = {}
+    rows = part.on_sources(SignalCheck.objects.all(), ITEM)
+    parts_changed = []
+    replaced = set()
+    for *heading, parts in judged_rows(rows, "interconnect_id", *CONCESSION, "parts_changed"):
+        link, pk, at = heading[:3]
+        replaced.add(heading[5])
+        if link in wiring.asked:
+            judged[pk] = link, at
+            add_record(histories, known, ITEM, "signal-checked", "signal check", tuple(heading))
+        if parts:
+            parts_changed.append((pk, link, at, parts))
+    for pk, link, at, parts in parts_changed:
+        if pk not in replaced:
+            _add_parts_changed(histories, known, wiring, link, at, parts)
+    return judged
 
 
-def _add_fittings(histories: Histories, wiring: Wiring) -> None:
-    rows = only(Fitting.objects.all(), "slot_id", None if wiring.is_whole else wiring.at_slot.keys()).values_list(
-        "slot_id", "slot__code", "chassis__serial", "fitted_at", "removed_at"
-    )
-    earlier: set[int] = set()
-    for slot, code, serial, fitted_at, removed_at in rows.order_by("fitted_at", "pk"):
-        again = ", which had been emptied before" if slot in earlier else ""
-        gates = AFTER_THE_JOINT if slot in earlier else SIGNAL
-        what = f"Chassis {serial} was fitted in slot {code} on {day(fitted_at)}{again}."
-        _doubt(histories, wiring.at_slot[slot], Change(gates, fitted_at, what))
-        if removed_at:
-            what = f"Chassis {serial} was withdrawn from slot {code} on {day(removed_at)}."
-            _doubt(histories, wiring.at_slot[slot], Change(AFTER_THE_JOINT, removed_at, what))
-        earlier.add(slot)
+def _add_parts_changed(histories: Histories, known: Known, wiring: Wiring, link: int, at: datetime, parts: str) -> None:
+    own, beside = known.clause(Kind.CONDITIONED, Reach.LINK), known.clause(Kind.CONDITIONED, Reach.SOURCE)
+    if link in wiring.asked:
+        histories[link].doubt(own.change(at, f"Parts changed at it on {known.days.of(at)}: {parts}"))
+    what = f"Parts changed at link {wiring.links[link].code} on the same source on {known.days.of(at)}: {parts}"
+    histories.doubt(wiring.beside(link), beside.change(at, what))
 
 
-def _add_wiring_changes(histories: Histories, wiring: Wiring, ids: Collection[int] | None) -> None:
-    rows = only(WiringChange.objects.all(), "interconnect_id", ids)
-    for pk, at, fields, touches_wire in rows.values_list("interconnect_id", "changed_at", "fields", "touches_wire"):
+def _add_limits(
+    histories: Histories,
+    known: Known,
+    part: Part,
+    wiring: Wiring,
+    around: Around,
+    checks: Checks,
+) -> None:
+    """A check judged by other limits than those in force now is in doubt while it is the newest.
+
+    Nobody writes down when limits changed; the rule of today is asked, because today's limits are.
+    """
+    rule = known.clause(Kind.LIMITS, Reach.LINK).of_today()
+    judged: dict[int, set[Limit]] = defaultdict(set)
+    readings = part.of(SignalReading.objects.filter(SAYS_SOMETHING, end=End.LOAD), ITEM, "check_made__interconnect")
+    rows = readings.values_list("check_made_id", "quantity", "least", "most").order_by()
+    for check, *limit in rows.iterator(chunk_size=2000):
+        judged[check].add(tuple(limit))
+    for check, by in judged.items():
+        link, at = checks[check]
+        if by != around.limits.get(wiring.links[link].signal or 0, set()):
+            what = "The limits of its signal are other than those it was judged by."
+            histories[link].doubt_record(f"signal check {check}", rule.change(at + JUST_AFTER, what))
+
+
+def _add_around(histories: Histories, known: Known, wiring: Wiring, around: Around) -> None:
+    """Add what came and went at the slots of each link, and at its source."""
+    for pk in wiring.asked:
+        link = wiring.links[pk]
+        changes = histories[pk].changes
+        for slot in {link.source_slot, link.load_slot}:
+            if slot in around.at_slot:
+                changes += around.at_slot[slot]
+    taken = known.clause(Kind.OTHER_ENDS, Reach.SOURCE)
+    for source in around.taken_off.keys() & wiring.on_source.keys():
+        for gone in around.taken_off[source]:
+            others = [pk for pk in wiring.on_source[source] if pk != gone.link and pk in wiring.asked]
+            what = f"Link {gone.code} was taken off the same source on {known.days.of(gone.at)}."
+            histories.doubt(others, taken.change(gone.at, what))
+
+
+def _add_wiring_changes(histories: Histories, known: Known, part: Part) -> None:
+    """What the wire list changed: the wire itself, its ends, or only its signal."""
+    rows = part.of(WiringChange.objects.all(), ITEM, ITEM)
+    columns = ("interconnect_id", moment("changed_at"), "fields", "touches_wire")
+    for pk, at, fields, touches_wire in rows.values_list(*columns).order_by().iterator(chunk_size=2000):
         names = ", ".join(WORDS.get(name, name) for name in fields)
         if touches_wire:
-            gates = WHOLE_WIRE if {"source", "load"} & set(fields) else AFTER_THE_JOINT
-            histories[pk].changes.append(Change(gates, at, f"On the wire list its {names} was changed on {day(at)}."))
+            kind = Kind.OTHER_ENDS if {"source", "load"} & set(fields) else Kind.WIRE_LIST
+            what = f"On the wire list its {names} was changed on {known.days.of(at)}."
+            histories[pk].doubt(known.clause(kind, Reach.LINK).change(at, what))
         elif "signal" in fields:
-            what = f"On the wire list it was given another signal on {day(at)}."
-            histories[pk].changes.append(Change(SIGNAL, at, what))
-    moved = WiringChange.objects.filter(fields__has_key="source").values_list(
-        "interconnect_id", "interconnect__code", "changed_at", "fields"
+            what = f"On the wire list it was given another signal on {known.days.of(at)}."
+            histories[pk].doubt(known.clause(Kind.LIMITS, Reach.LINK).change(at, what))
+
+
+def _add_faults(histories: Histories, known: Known, part: Part) -> None:
+    clause = known.clause(Kind.FAULT, Reach.LINK)
+    faults = part.of(Fault.objects.all(), ITEM, ITEM).values_list(
+        "pk", "interconnect_id", moment("opened_at"), moment("from_check__done_at")
     )
-    for pk, code, at, fields in moved:
-        former = str(fields["source"][0])
-        others = [other for other in wiring.from_painted.get(former, []) if other != pk]
-        what = f"Link {code} was taken off the same source on {day(at)}."
-        _doubt(histories, others, Change(SIGNAL, at, what))
-
-
-def _add_faults(histories: Histories, ids: Collection[int] | None) -> None:
-    faults = only(Fault.objects.all(), "interconnect_id", ids)
-    for number, pk, at, checked_at in faults.values_list(
-        "pk", "interconnect_id", "opened_at", "from_check__done_at"
-    ).order_by():
+    for number, pk, at, checked_at in faults.order_by():
         # A fault that a check itself found says nothing new of that check; it doubts those before it.
         since = min(at, checked_at) if checked_at else at
-        histories[pk].changes.append(Change(SIGNAL, since, f"Fault {number} was logged on it on {day(at)}."))
-    returns = only(Reopening.objects.all(), "fault__interconnect_id", ids)
-    for number, pk, at in returns.values_list("fault_id", "fault__interconnect_id", "seen_at").order_by():
-        histories[pk].changes.append(Change(SIGNAL, at, f"Fault {number} came back on {day(at)}."))
+        histories[pk].doubt(clause.change(since, f"Fault {number} was logged on it on {known.days.of(at)}."))
+    returns = part.of(Reopening.objects.all(), ITEM, "fault__interconnect").values_list(
+        "fault_id", "fault__interconnect_id", moment("seen_at")
+    )
+    for number, pk, at in returns.order_by():
+        histories[pk].doubt(clause.change(at, f"Fault {number} came back on {known.days.of(at)}."))

@@ -5,68 +5,44 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from itertools import islice
-from typing import Any
 
 from django.db import transaction
-from django.db.models import Q
 
-from restoration.commissioning.facts import Histories, chassis_histories, link_histories
-from restoration.commissioning.gates import CHASSIS_GATES, LINK_GATES
+from restoration.commissioning.facts import ALL_HISTORIES_OF, HISTORIES_OF, Histories
+from restoration.commissioning.facts.rows import Part
+from restoration.commissioning.gates import RECORDED_OF
 from restoration.commissioning.models import Standing as StoredStanding
+from restoration.commissioning.services.kept import Kept, kept_of, write_standings
+from restoration.commissioning.services.touched import groups_touched, links_touched
 from restoration.engineering.standing import Standing, State, all_standings
 from restoration.logbook.services import wait_for_the_pen
-from restoration.machine.models import Fitting, Interconnect
 
 CHUNK = 5000
-Key = tuple[str, int, str]
+KINDS = ("chassis", "interconnect", "rack", "group")
+Key = tuple[int, str]
 
 
-def worked_out(kind: str, ids: Collection[int] | None) -> dict[Key, Standing]:
-    """Work out every standing of these items from their records; "not done" is left out."""
-    gates = CHASSIS_GATES if kind == "chassis" else LINK_GATES
-    histories: Histories = chassis_histories(ids) if kind == "chassis" else link_histories(ids)
+def worked_out(kind: str, histories: Histories) -> dict[Key, Standing]:
+    """Work out every standing of these items; "not done" is left out, and so are gates that follow from others."""
+    gates = RECORDED_OF[kind]
     return {
-        (kind, pk, standing.gate): standing
+        (pk, standing.gate): standing
         for pk, history in histories.items()
+        if history.evidence
         for standing in all_standings(gates, history.evidence, history.changes)
         if standing.state is not State.NOT_DONE
     }
 
 
-def stored(kind: str, ids: Collection[int] | None) -> dict[Key, StoredStanding]:
-    """Read the stored copy of these items' standings."""
-    rows = StoredStanding.objects.exclude(**{kind: None})
-    if ids is not None:
-        rows = rows.filter(**{f"{kind}_id__in": ids})
-    return {(kind, getattr(row, f"{kind}_id"), row.gate): row for row in rows}
-
-
-def _differs(row: StoredStanding, standing: Standing) -> bool:
-    return (row.state, row.since, row.reasons) != (standing.state.value, standing.since, list(standing.reasons))
-
-
-def _fill(row: StoredStanding, standing: Standing) -> StoredStanding:
-    row.state, row.since, row.reasons = standing.state.value, standing.since, list(standing.reasons)
-    return row
-
-
-def _store(kind: str, ids: Collection[int] | None) -> int:
-    """Bring the stored copy of these items in step; return how many rows were touched."""
-    right, kept = worked_out(kind, ids), stored(kind, ids)
+def _store(kind: str, part: Part, histories: Histories) -> int:
+    """Bring the stored copy of a part of the machine in step; return how many rows were touched."""
+    right, kept = worked_out(kind, histories), kept_of(kind, part)
     gone = [row.pk for key, row in kept.items() if key not in right]
-    changed = [
-        _fill(kept[key], standing) for key, standing in right.items() if key in kept and _differs(kept[key], standing)
-    ]
-    new = [
-        _fill(StoredStanding(**{f"{kind}_id": key[1]}, gate=key[2]), standing)
-        for key, standing in right.items()
-        if key not in kept
-    ]
-    for part in _chunks(gone):
-        StoredStanding.objects.filter(pk__in=part).delete()
-    StoredStanding.objects.bulk_update(changed, ["state", "since", "reasons"], batch_size=500)
-    StoredStanding.objects.bulk_create(new, batch_size=2000)
-    return len(gone) + len(changed) + len(new)
+    for ids in _chunks(gone):
+        StoredStanding.objects.filter(pk__in=ids).delete()
+    other = {key: standing for key, standing in right.items() if key not in kept or not kept[key].is_told_by(standing)}
+    write_standings(kind, other, kept)
+    return len(gone) + len(other)
 
 
 def _chunks(ids: Iterable[int]) -> Iterator[list[int]]:
@@ -75,24 +51,22 @@ def _chunks(ids: Iterable[int]) -> Iterator[list[int]]:
         yield part
 
 
-def links_touched(chassis: Collection[int], interconnects: Collection[int]) -> set[int]:
-    """Find every interconnect whose standing may follow: at the chassis' slots, and on the same sources."""
-    slots = Fitting.objects.filter(chassis__in=chassis).values("slot_id")
-    at_slots = Interconnect.objects.filter(Q(source__slot__in=slots) | Q(load__slot__in=slots)).values_list(
-        "pk", flat=True
-    )
-    touched = set(at_slots) | set(interconnects) if chassis else set(interconnects)
-    for part in _chunks(interconnects):
-        sources = Interconnect.objects.filter(pk__in=part).values("source_id")
-        touched.update(Interconnect.objects.filter(source__in=sources).values_list("pk", flat=True))
-    return touched
-
-
-def recompute(*, chassis: Collection[int] = (), interconnects: Collection[int] = ()) -> int:
+def recompute(
+    *,
+    chassis: Collection[int] = (),
+    interconnects: Collection[int] = (),
+    racks: Collection[int] = (),
+    groups: Collection[int] = (),
+) -> int:
     """Work out again what these facts touch; stands in the transaction of the act that changed them."""
     with transaction.atomic():
-        touched = sum(_store("chassis", part) for part in _chunks(chassis))
-        return touched + sum(_store("interconnect", part) for part in _chunks(links_touched(chassis, interconnects)))
+        touched = {
+            "chassis": chassis,
+            "interconnect": links_touched(chassis, interconnects),
+            "rack": racks,
+            "group": {*groups, *groups_touched(chassis, interconnects)},
+        }
+        return sum(_store(kind, Part(ids), HISTORIES_OF[kind](ids)) for kind in KINDS for ids in _chunks(touched[kind]))
 
 
 @dataclass
@@ -101,6 +75,8 @@ class _Gathered:
 
     chassis: set[int] = field(default_factory=set)
     interconnects: set[int] = field(default_factory=set)
+    racks: set[int] = field(default_factory=set)
+    groups: set[int] = field(default_factory=set)
 
 
 _gathering: ContextVar[_Gathered | None] = ContextVar("standing_gathering", default=None)
@@ -108,14 +84,25 @@ _gathering: ContextVar[_Gathered | None] = ContextVar("standing_gathering", defa
 
 @contextmanager
 def worked_out_once() -> Iterator[None]:
-    """Let many acts of one transaction pass, and work standing out once, when they are done."""
+    """Let many acts of one transaction pass, and work standing out once, when they are done.
+
+    Within another such run it adds to that one.
+    """
+    if _gathering.get() is not None:
+        yield
+        return
     gathered = _Gathered()
     mark = _gathering.set(gathered)
     try:
         yield
     finally:
         _gathering.reset(mark)
-    recompute(chassis=gathered.chassis, interconnects=gathered.interconnects)
+    recompute(
+        chassis=gathered.chassis,
+        interconnects=gathered.interconnects,
+        racks=gathered.racks,
+        groups=gathered.groups,
+    )
 
 
 def follow(
@@ -128,17 +115,19 @@ def follow(
     """Work standing out after an act, or note what to work out where a run of acts is going on."""
     gathered = _gathering.get()
     if gathered is None:
-        recompute(chassis=chassis, interconnects=interconnects)
+        recompute(chassis=chassis, interconnects=interconnects, racks=racks, groups=groups)
     else:
         gathered.chassis.update(chassis)
         gathered.interconnects.update(interconnects)
+        gathered.racks.update(racks)
+        gathered.groups.update(groups)
 
 
-def recompute_all() -> int:
+def recompute_all(kinds: Iterable[str] = KINDS) -> int:
     """Work out every standing again from the records; return how many stored rows were wrong."""
     with transaction.atomic():
         wait_for_the_pen()  # no act may end between the reading and the storing
-        return _store("chassis", None) + _store("interconnect", None)
+        return sum(_store(kind, part, histories) for kind in kinds for part, histories in ALL_HISTORIES_OF[kind]())
 
 
 @dataclass(frozen=True)
@@ -156,18 +145,33 @@ class Difference:
 
 def compare_standing() -> list[Difference]:
     """List where the stored copy does not agree with the records, without mending it."""
-    return [difference for kind in ("chassis", "interconnect") for difference in _compare(kind)]
+    return [
+        difference
+        for kind in KINDS
+        for part, histories in ALL_HISTORIES_OF[kind]()
+        for difference in _compare(kind, part, histories)
+    ]
 
 
-def _compare(kind: str) -> Iterator[Difference]:
-    right, kept = worked_out(kind, None), stored(kind, None)
-    for key in sorted(right.keys() | kept.keys()):
-        row, standing = kept.get(key), right.get(key)
-        if row is None or standing is None or _differs(row, standing):
-            yield Difference(f"{kind} {key[1]}", key[2], _word(row), _word(standing))
+def _compare(kind: str, part: Part, histories: Histories) -> list[Difference]:
+    """What differs is looked at a second time: an act may have ended between the two readings."""
+    ids = {pk for pk, _ in _differing(worked_out(kind, histories), kept_of(kind, part))}
+    if not ids:
+        return []
+    right, kept = worked_out(kind, HISTORIES_OF[kind](ids)), kept_of(kind, Part(ids))
+    return [
+        Difference(f"{kind} {key[0]}", key[1], _word(kept.get(key)), _word(right.get(key)))
+        for key in sorted(_differing(right, kept))
+    ]
 
 
-def _word(standing: Any) -> str:
+def _differing(right: dict[Key, Standing], kept: dict[Key, Kept]) -> set[Key]:
+    wrong = {key for key, standing in right.items() if key not in kept or not kept[key].is_told_by(standing)}
+    return wrong | (kept.keys() - right.keys())
+
+
+def _word(standing: Kept | Standing | None) -> str:
     if standing is None:
         return State.NOT_DONE.value
-    return f"{standing.state} ({'; '.join(standing.reasons)})" if standing.reasons else str(standing.state)
+    reasons = standing.reasons
+    return f"{standing.state} ({'; '.join(reasons)})" if reasons else str(standing.state)
