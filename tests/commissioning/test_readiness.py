@@ -66,7 +66,8 @@ def test_a_chassis_without_a_builder_waits_for_the_site_lead(rack_c):
 def test_a_slot_without_a_design_holds_its_rack_and_its_wires():
     rack = make_slot("K-01").rack
     make_link("K-01:1", "K-01:2", code="5")
-    slot, link = readiness_of([rack])[0].missing
+    own, slot, link = readiness_of([rack])[0].missing
+    assert own.kind == "rack"
     assert (slot.acts[0], slot.waits_for) == ("name its design", "the drawings keeper, to name its design")
     assert link.waits_for == "the chassis of slot K-01"
 

@@ -91,11 +91,11 @@ def test_readiness_names_what_is_missing_and_what_is_in_doubt(slot, chassis, tes
     logged = fault(link, 7)
     recompute_all()
     page = as_person(tester).get(reverse("commissioning:rack-readiness", args=["C"])).content.decode()
-    assert "Not ready: 2 things are missing. 1 in doubt." in page
-    assert f"Fault {logged.pk} was logged on it on 7 May 2026." in page
+    assert "Not ready: 3 things are missing. 1 in doubt." in page
+    assert f"Fault {logged.pk} was logged on it on 7 May 2026 (rule 55)." in page
     assert "cure fault" in page
     everywhere = as_person(tester).get(reverse("commissioning:readiness")).content.decode()
-    assert "Not ready: 2 things are missing. 1 in doubt." in everywhere
+    assert "Not ready: 3 things are missing. 1 in doubt." in everywhere
 
 
 def test_a_site_without_racks_says_how_to_begin(tester, as_person):
@@ -106,9 +106,9 @@ def test_a_site_without_racks_says_how_to_begin(tester, as_person):
 
 def test_the_gates_page_names_every_gate_and_who_signs(builder, as_person):
     page = as_person(builder).get(reverse("commissioning:gates")).content.decode()
-    for gate in ("Allotted", "Cold-checked", "Bench-tested", "Fitted", "Rung out", "Signal-checked"):
+    for gate in ("Allotted", "Cold-checked", "Bench-tested", "Fitted", "Rung out", "Signal-checked", "HT on", "Soaked", "Margin check"):
         assert gate in page
-    assert "Whoever may record a signal check; a second person watches." in page
+    assert "Whoever may record a signal check; a second person is there all the time." in page
 
 
 def test_today_is_each_persons_own(site_lead, builder, storekeeper, as_person):

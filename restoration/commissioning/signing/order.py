@@ -1,18 +1,15 @@
 """What must stand before a gate can be signed as passed, judged at the moment the gate was passed."""
 
-from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
 from django.utils.text import capfirst
 
 from restoration.commissioning.derived import links_of_groups, links_proved, members_fitted
-from restoration.commissioning.facts import chassis_histories, link_histories
-from restoration.commissioning.facts.history import History, judged_record, judged_rows
+from restoration.commissioning.facts import HISTORIES_OF, History, link_histories
 from restoration.commissioning.gates import GATES_OF, LINK_GATES
-from restoration.commissioning.models import GateRecord
 from restoration.commissioning.reading import not_done
-from restoration.engineering.standing import GOOD, Standing, State, all_standings, standing_of
+from restoration.engineering.standing import GOOD, Change, Evidence, Standing, State, all_standings, standing_of
 from restoration.machine.models import Fitting, Slot
 from restoration.proving.services.headings import named
 
@@ -30,10 +27,8 @@ def gates_before(kind: str, gate: str) -> tuple[str, ...]:
 def standings_before(kind: str, item: Any, gate: str, at: datetime) -> list[Standing]:
     """How each gate before one stood at that moment, from the records themselves."""
     wanted = gates_before(kind, gate)
-    history = chassis_histories([item.pk])[item.pk] if kind == "chassis" else History()
-    evidence = [*history.evidence, *_signed(kind, item.pk)]
-    evidence = [record for record in evidence if record.at <= at]
-    changes = [change for change in history.changes if change.at <= at]
+    history = HISTORIES_OF[kind]([item.pk])[item.pk]
+    evidence, changes = _until(history, at)
     derived = _derived_at(item, at) if kind == "group" else {}
     return [derived.get(code) or standing_of(code, evidence, changes) for code in wanted]
 
@@ -58,9 +53,10 @@ def stands_enough(kind: str, standing: Standing) -> bool:
     return standing.state in GOOD or (kind == "group" and standing.state is State.IN_DOUBT)
 
 
-def _signed(kind: str, pk: int) -> Iterator[Any]:
-    for row in judged_rows(GateRecord, f"{kind}_id", [pk], "gate"):
-        yield judged_record(row["gate"], "gate record", row)
+def _until(history: History, at: datetime) -> tuple[list[Evidence], list[Change]]:
+    """What was known at that moment."""
+    evidence = [record for record in history.evidence if record.at <= at]
+    return evidence, [change for change in history.changes if change.at <= at]
 
 
 def _derived_at(group: Any, at: datetime) -> dict[str, Standing]:
@@ -68,9 +64,7 @@ def _derived_at(group: Any, at: datetime) -> dict[str, Standing]:
     proved = {}
     histories = link_histories(list(links))
     for pk, code in links.items():
-        evidence = [record for record in histories[pk].evidence if record.at <= at]
-        changes = [change for change in histories[pk].changes if change.at <= at]
-        proved[f"link {code}"] = all_standings(LINK_GATES, evidence, changes)
+        proved[f"link {code}"] = all_standings(LINK_GATES, *_until(histories[pk], at))
     return {
         "members fitted": members_fitted(_members_at(group, at)),
         "links proved": links_proved("links proved", proved, "It has no links yet."),

@@ -168,6 +168,8 @@ def test_the_pages_cost_the_same_however_much_was_signed(group, fitted, rack, te
     client = as_person(tester)
     addresses = [fitted.get_absolute_url(), rack.get_absolute_url(), "/gates/sign/group/SUM/soak/"]
     sign("rack", rack, "bonded", 6)
+    sign("group", group, "soak", 6)
+    prove(make_link("C-07:1", "C-07:2", code="x"), 7)
     few = [queries_of(client, address) for address in addresses]
     for day in (6, 7):
         sign_all("rack", rack, day)
