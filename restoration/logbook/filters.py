@@ -12,11 +12,16 @@ KINDS = (
     "slot",
     "design",
     "signal",
+    "rail",
+    "earth",
+    "group",
     "fault",
     "instrument",
     "person",
     "query",
     "wire list",
+    "rule",
+    "sheet",
 )
 
 

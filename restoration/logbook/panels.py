@@ -20,6 +20,8 @@ SUBJECTS: dict[str, tuple[str, Callable[[Any], str]]] = {
     "slot": ("slot", lambda slot: slot.code),
     "design": ("design", lambda design: design.number),
     "signal": ("signal", lambda signal: signal.name),
+    "rail": ("rail", lambda rail: rail.code),
+    "earth": ("earth", lambda earth: earth.code),
     "person": ("person", lambda person: str(person.pk)),
 }
 

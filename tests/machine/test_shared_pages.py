@@ -79,7 +79,10 @@ def test_lists_and_pages_show_them(rail: Rail, earth: Earth, lead: Any) -> None:
     page = words(lead.get(rail.get_absolute_url()))
     assert "Carries HT; 1 slot hangs on it." in page
     assert "C-04 Constituent generator S2 KS-204 C" in page
+    assert "Log book" in page
+    assert "put rail HT-2 on the list" in page
     page = words(lead.get(earth.get_absolute_url()))
+    assert "put earth E/1 on the list" in page
     assert "1 rack shares it." in page
     assert "C not said 2" in page
     assert "Rails HT-2" in words(lead.get(reverse("machine:slot-detail", args=["C-04"])))
