@@ -81,6 +81,17 @@ class Ahead:
     found: tuple[DoubtFound, ...]
     rows: tuple[Row, ...]
     passed_over: tuple[Row, ...]
+    done_by_itself: frozenset[str] = frozenset()
+
+    @property
+    def standing(self) -> tuple[Row, ...]:
+        """The items of which evidence stands now."""
+        return tuple(row for row in self.rows if row.stands)
+
+    @property
+    def idle(self) -> tuple[Row, ...]:
+        """The items of which nothing that is doubted stands now."""
+        return tuple(row for row in self.rows if not row.stands)
 
     @property
     def sentence(self) -> str:
@@ -88,7 +99,7 @@ class Ahead:
         words = counted(items_in(self.found))
         if not words:
             return "This will put nothing in doubt."
-        standing, all_of_them = sum(row.stands for row in self.rows), len(self.rows)
+        standing, all_of_them = len(self.standing), len(self.rows)
         if all_of_them == 1:
             now = "it has evidence that stands now" if standing else "none of its evidence stands now"
         elif standing in (0, all_of_them):
@@ -99,7 +110,10 @@ class Ahead:
 
     @property
     def work(self) -> list[str]:
-        """The checks that will be asked for again, of what stands now, in the order of the gates."""
+        """The checks that will be asked for again, of what stands now, in the order of the gates.
+
+        Left out is what the change does by itself: a swap fits the chassis that goes in.
+        """
         gates: Counter[tuple[str, str]] = Counter()
         for row in self.rows:
             gates.update((row.item.kind, standing.gate) for standing in row.evidence)
@@ -107,7 +121,7 @@ class Ahead:
             f"{capfirst(ACTS[gate])}: {counted_as(kind, gates[kind, gate])}."
             for kind in NOUNS
             for gate in GATES_OF[kind]
-            if gates[kind, gate]
+            if gates[kind, gate] and gate not in self.done_by_itself
         ]
 
 
@@ -120,9 +134,9 @@ def look_ahead(kind: Kind, touched: Touched, *, design: Design | None = None, le
     """Work out what a change will put in doubt; a drawing that is not issued yet is taken as if it were."""
     touched = completed(kind, touched, timezone.now())
     if design is None or touched.issue is not None:
-        return _ahead(find_doubts(touched.subject(kind)))
+        return _ahead(kind, find_doubts(touched.subject(kind)))
     with _as_if_issued(design, letter) as issue:
-        return _ahead(find_doubts(replace(touched, issue=issue).subject(kind)))
+        return _ahead(kind, find_doubts(replace(touched, issue=issue).subject(kind)))
 
 
 @contextmanager
@@ -142,12 +156,13 @@ def look_ahead_of(asked: AskedForm) -> Ahead | None:
     return look_ahead(kind, asked.touched, design=asked.design, letter=asked.cleaned_data.get("letter") or "")
 
 
-def _ahead(found: tuple[DoubtFound, ...]) -> Ahead:
-    standings = {kind: standings_of(kind, ids) for kind, ids in items_in(found).items()}
+def _ahead(kind: Kind, found: tuple[DoubtFound, ...]) -> Ahead:
+    standings = {of: standings_of(of, ids) for of, ids in items_in(found).items()}
     return Ahead(
         found,
         _rows((doubt for doubt in found if doubt.is_asked), standings),
         _rows((doubt for doubt in found if not doubt.is_asked), {}),
+        frozenset({"fitted"}) if kind is Kind.SWAPPED else frozenset(),
     )
 
 

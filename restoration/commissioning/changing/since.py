@@ -51,14 +51,14 @@ class DoubtSince:
 
 
 def doubts_since(change: Change) -> list[DoubtSince]:
-    """Read every doubt that a change asks, with how its gates stand now; a fixed number of queries."""
+    """Read every doubt that a change asks, with how its gates stand now, those still open first."""
     doubts = list(_with_items(change).filter(is_asked=True))
     ids: dict[str, set[int]] = defaultdict(set)
     for doubt in doubts:
         kind, item = item_of(doubt)
         ids[kind].add(item.pk)
     standings = {kind: standings_of(kind, of_kind) for kind, of_kind in ids.items()}
-    return [_since(change, doubt, standings) for doubt in doubts]
+    return sorted((_since(change, doubt, standings) for doubt in doubts), key=lambda row: not row.is_open)
 
 
 def passed_over(change: Change) -> list[tuple[str, str]]:

@@ -61,7 +61,7 @@ def change_before(request: HttpRequest, kind: str) -> HttpResponse:
         "short": short,
         "asked": asked,
         "ahead": ahead,
-        "page": part_of(request, ahead.rows),
+        "page": part_of(request, ahead.standing),
         "things": things_of(asked),
         "may_record": may_all(request, short),
     }
