@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
+from typing import Protocol
 
 from django.db.models import Q, QuerySet
 
@@ -201,7 +202,17 @@ def say(item: Missing) -> str:
     return f"{NAMES[item.kind].format(item.code)}: {acts_in_words(item)}; waits for {item.waits_for}."
 
 
-def acts_in_words(item: Missing) -> str:
+class Due(Protocol):
+    """A thing with acts still to be done on it, some of them again."""
+
+    @property
+    def acts(self) -> tuple[str, ...]: ...
+
+    @property
+    def again(self) -> tuple[str, ...]: ...
+
+
+def acts_in_words(item: Due) -> str:
     """Say in order what must be done: "ring it out again, then check its signal"."""
     return ", then ".join(f"{ACTS.get(act, act)}{' again' if act in item.again else ''}" for act in item.acts)
 

@@ -172,9 +172,7 @@ def _openers(ranked: Sequence[Unlock], waiting: QuerySet[Interconnect], known: _
     )
 
 
-def _freed(
-    named: dict[str, list[str]], waiting: QuerySet[Interconnect], known: _Known
-) -> dict[Thing, list[FreedLink]]:
+def _freed(named: dict[str, list[str]], waiting: QuerySet[Interconnect], known: _Known) -> dict[Thing, list[FreedLink]]:
     """The links that need one of these things and nothing else, in one read."""
     at_slot = Q(source__slot__code__in=named["slot"]) | Q(load__slot__code__in=named["slot"])
     at_rack = Q(source__slot__rack__code__in=named["rack"]) | Q(load__slot__rack__code__in=named["rack"])
@@ -213,9 +211,7 @@ def _slots(codes: Collection[str]) -> dict[Thing, _Detail]:
     alike = Slot.objects.filter(code__in=codes).exclude(design=None).values("design")
     slots = list(Slot.objects.from_the_top().filter(Q(code__in=codes) | Q(design__in=alike)))
     return {
-        Thing("slot", facts.slot): _Detail(
-            facts.function, facts.chassis, facts.standings, facts.with_whom, facts.first
-        )
+        Thing("slot", facts.slot): _Detail(facts.function, facts.chassis, facts.standings, facts.with_whom, facts.first)
         for facts in facts_of_slots(slots).values()
     }
 
@@ -268,13 +264,10 @@ def sentence(openers: Openers, where: str = "the machine") -> str:
     if not openers.held_count:
         return f"On {where}, no link that is joined and rung out waits for another thing before its signal is checked."
     if not openers.rows or not openers.rows[0].unlock.links:
-        return f"No single thing would free a link on {where}; {_count(openers.held_count)} wait for two or more."
+        waiting = "1 link waits" if openers.held_count == 1 else f"{openers.held_count} links wait"
+        return f"No single thing would free a link on {where}; {waiting} for two or more."
     best = openers.rows[0]
     return f"{capfirst(named(best.unlock.thing))} would open most: it {frees_in_words(best.unlock)}."
-
-
-def _count(links: int) -> str:
-    return "1 link" if links == 1 else f"{links} links"
 
 
 def say(row: Opener) -> str:

@@ -92,7 +92,8 @@ def strong_labels(node_count: int, tail: Ints, head: Ints) -> Ints:
         return np.zeros(0, dtype=np.int64)
     # made from pairs, so parallel edges are added up: scipy 1.17 goes wrong where an entry stands twice
     graph = csr_array((np.ones(tail.size), (tail, head)), shape=(node_count, node_count))
-    return connected_components(graph, directed=True, connection="strong")[1].astype(np.int64)
+    labels: Ints = connected_components(graph, directed=True, connection="strong")[1].astype(np.int64)
+    return labels
 
 
 def open_loops(flow: Flow) -> Openings:
@@ -192,14 +193,26 @@ def _best_of_each(flow: Flow, pieces: _Pieces) -> tuple[Ints, Ints]:
     places = np.flatnonzero(pieces.edges < flow.link_count)
     piece = pieces.piece[places]
     total = np.bincount(piece, minlength=pieces.size.size)
-    ends = np.cumsum(pieces.size[piece])
-    frees = np.empty(places.size, dtype=np.int64)
-    for part in np.split(np.arange(places.size), np.searchsorted(ends, np.arange(AT_ONCE, ends[-1] + 1, AT_ONCE))):
+    frees = np.zeros(places.size, dtype=np.int64)
+    asked = np.flatnonzero(~_has_detour(pieces)[places])
+    ends = np.cumsum(pieces.size[piece[asked]])
+    bounds = np.arange(AT_ONCE, ends[-1] + 1, AT_ONCE) if ends.size else ends
+    for part in np.split(asked, np.searchsorted(ends, bounds)):
         frees[part] = total[piece[part]] - 1 - _still_in_loops(flow, pieces, places[part])
     links = pieces.edges[places]
     order = np.lexsort((flow.rank[links], -frees, piece))
     best = order[np.flatnonzero(np.diff(piece[order], prepend=-1))]
     return links[best], frees[best]
+
+
+def _has_detour(pieces: _Pieces) -> Bools:
+    """Whether beside an edge there is another like it, or a way over one node more: lifting it frees nothing."""
+    count = int(pieces.nodes.sum())
+    shift = (np.cumsum(pieces.nodes) - pieces.nodes)[pieces.piece]
+    tail, head = shift + pieces.tail, shift + pieces.head
+    ways = csr_array((np.ones(tail.size), (tail, head)), shape=(count, count))
+    round_about = (ways * (ways @ ways + ways) > ways).tocoo()
+    return np.isin(tail * count + head, round_about.row.astype(np.int64) * count + round_about.col)
 
 
 def _still_in_loops(flow: Flow, pieces: _Pieces, places: Ints) -> Ints:

@@ -27,6 +27,14 @@ from restoration.engineering.signal_flow import flow_of
 from restoration.engineering.wiring import Wiring
 
 
+class Deed(StrEnum):
+    """What is done with a link."""
+
+    OPEN = "open"
+    PROVE = "prove"
+    CLOSE = "close"
+
+
 @dataclass(frozen=True)
 class Opening:
     """A link to lift at its load end: where the stand-in load goes, where the stand-in source, and what it frees.
@@ -55,6 +63,12 @@ class Loop:
         """The opened links, in the order in which they are joined again: the last one opened is the first."""
         return tuple(opening.link for opening in reversed(self.openings))
 
+    def steps(self) -> Iterator[tuple[Deed, int]]:
+        """Open it, prove its other links round after round, close it."""
+        yield from ((Deed.OPEN, opening.link) for opening in self.openings)
+        yield from ((Deed.PROVE, link) for links in self.rounds for link in links)
+        yield from ((Deed.CLOSE, link) for link in self.closings)
+
 
 @dataclass(frozen=True)
 class Layer:
@@ -62,14 +76,6 @@ class Layer:
 
     loops: tuple[Loop, ...]
     links: tuple[int, ...]
-
-
-class Deed(StrEnum):
-    """What is done with a link."""
-
-    OPEN = "open"
-    PROVE = "prove"
-    CLOSE = "close"
 
 
 @dataclass(frozen=True)
@@ -87,9 +93,7 @@ class ProvingOrder:
         """Every deed in its order: each link is proved once, or opened once and closed once."""
         for layer in self.layers:
             for loop in layer.loops:
-                yield from ((Deed.OPEN, opening.link) for opening in loop.openings)
-                yield from ((Deed.PROVE, link) for links in loop.rounds for link in links)
-                yield from ((Deed.CLOSE, link) for link in loop.closings)
+                yield from loop.steps()
             yield from ((Deed.PROVE, link) for link in layer.links)
 
 

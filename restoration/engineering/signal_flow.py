@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from restoration.engineering.loop_opening import Flow, Ints
+from restoration.engineering.loop_opening import Flow, Ints, strong_labels
 from restoration.engineering.wiring import Wiring
 from restoration.engineering.wiring.rows import Rows
 
@@ -12,8 +12,9 @@ def flow_of(wiring: Wiring, rank: Ints) -> tuple[Flow, Ints]:
 
     A stage is a node, and so is a terminal that passes a signal on by itself. A terminal that several stages drive,
     or that drives several, is a node of its own, joined to them by inner edges: inner edges lead only from stages to
-    sources and from loads to stages, so they alone never run in a circle. Shapes: rank (links,); the second answer
-    (nodes,). Formula and source: none. Valid for any wiring. Never raises.
+    sources, from loads to stages, and from a stage to one that it feeds inside the slot. Stages that feed each other
+    in a circle inside their slot are drawn together, for no link can be lifted there. Shapes: rank (links,); the
+    second answer (nodes,). Formula and source: none. Valid for any wiring. Never raises.
 
     >>> from restoration.engineering.wiring import build_wiring
     >>> pair = build_wiring(slot_count=2, terminal_slot=[0, 1], source=[0], load=[1])
@@ -21,13 +22,19 @@ def flow_of(wiring: Wiring, rank: Ints) -> tuple[Flow, Ints]:
     >>> flow.node_count, slots.tolist(), flow.link_tail.tolist(), flow.link_head.tolist()
     (2, [0, 1], [0], [1])
     """
-    leaves, behind, drivers, count = _end_nodes(wiring.nodes.out_of, wiring.source, wiring.nodes.count)
-    arrives, before, driven, count = _end_nodes(wiring.nodes.into, wiring.load, count)
+    leaves, behind, drivers, count = _end_nodes(wiring.nodes.out_of, wiring.source.astype(np.int64), wiring.nodes.count)
+    arrives, before, driven, count = _end_nodes(wiring.nodes.into, wiring.load.astype(np.int64), count)
     slots = np.concatenate((wiring.nodes.slot, wiring.terminal_slot[behind], wiring.terminal_slot[before]))
-    tail = np.concatenate((drivers[1], driven[0]))
-    head = np.concatenate((drivers[0], driven[1]))
-    flow = Flow(count, leaves[wiring.source], arrives[wiring.load], tail, head, rank)
-    return flow, slots.astype(np.int64)
+    joints = wiring.nodes.joints
+    tail = np.concatenate((drivers[1], driven[0], joints[0])).astype(np.int64)
+    head = np.concatenate((drivers[0], driven[1], joints[1])).astype(np.int64)
+    place = strong_labels(count, tail, head) if joints[0].size else np.arange(count)
+    of_place = np.zeros(int(place.max(initial=-1)) + 1, dtype=np.int64)
+    of_place[place] = slots
+    tail, head = place[tail], place[head]
+    apart = tail != head
+    ends = place[leaves[wiring.source]], place[arrives[wiring.load]]
+    return Flow(of_place.size, *ends, tail[apart], head[apart], rank), of_place
 
 
 def _end_nodes(stages: Rows, ends: Ints, count: int) -> tuple[Ints, Ints, tuple[Ints, Ints], int]:
@@ -39,4 +46,6 @@ def _end_nodes(stages: Rows, ends: Ints, count: int) -> tuple[Ints, Ints, tuple[
     single = size == 1
     node[single] = stages.ends[stages.start[:-1][single]]
     node[many] = count + np.arange(many.size)
-    return node, many, (np.repeat(node[many], size[many]), stages.ends[stages.places(many)]), count + many.size
+    seats = stages.places(many.astype(np.int32))
+    joined = np.repeat(node[many], size[many]), stages.ends[seats].astype(np.int64)
+    return node, many, joined, count + int(many.size)

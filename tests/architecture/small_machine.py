@@ -200,6 +200,7 @@ class SmallMachine:
             "faults:fault-close": fault,
             "faults:fault-reopen": {"pk": self.closed_fault.pk},
             "commissioning:rack-readiness": rack,
+            "commissioning:unlock-rack": rack,
             "commissioning:gate-sign": {"kind": "rack", "code": self.rack.code, "gate": "bonded"},
             "commissioning:gate-record": {"pk": self.gate_record.pk},
             "commissioning:group-detail": {"code": self.group.code},

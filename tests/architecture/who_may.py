@@ -102,6 +102,7 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "machine:wire-list-confirm": DRAWING_OFFICE,
     "machine:wire-list-export": ANY_ROLE,
     "machine:follow": ANY_ROLE,
+    "machine:loops": ANY_ROLE,
     "machine:query-list": ANY_ROLE,
     "machine:query-detail": ANY_ROLE,
     "machine:query-add": ANY_ROLE,
@@ -144,6 +145,8 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "commissioning:today": ANY_ROLE,
     "commissioning:readiness": ANY_ROLE,
     "commissioning:rack-readiness": ANY_ROLE,
+    "commissioning:unlock": ANY_ROLE,
+    "commissioning:unlock-rack": ANY_ROLE,
     "commissioning:gates": ANY_ROLE,
     "commissioning:gate-sign": frozenset({POWER}),  # of this gate: each gate says itself who may sign
     "commissioning:gate-record": ANY_ROLE,

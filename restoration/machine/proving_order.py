@@ -1,0 +1,166 @@
+"""The order of proving as pages show it: worked out once for each state of the wiring, named part by part."""
+
+import threading
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from restoration.engineering.proving_order import Deed, Loop, ProvingOrder, proving_order
+from restoration.engineering.wiring import components, self_links
+from restoration.machine.models import Interconnect
+from restoration.machine.wiring import KnownWiring, wiring_now
+
+SHOWN_LOOPS = 24
+SHOWN_SLOTS = 40
+SHOWN_SELF = 60
+
+
+@dataclass(frozen=True, eq=False)
+class KnownOrder:
+    """The order of one state of the wiring. `steps` holds deed, link, number of the layer and of the loop (0: none)."""
+
+    known: KnownWiring
+    order: ProvingOrder
+    steps: tuple[tuple[Deed, int, int, int], ...]
+    slot_layers: int
+    own_links: Sequence[int]
+
+    @property
+    def loops(self) -> list[tuple[int, Loop]]:
+        """The loops through several slots, with their numbers, the largest first."""
+        wide = [(number, loop) for number, loop in enumerate(self.order.loops, 1) if len(loop.slots) > 1]
+        return sorted(wide, key=lambda each: (-each[1].link_count, -len(each[1].slots), each[0]))
+
+
+@dataclass(frozen=True)
+class LoopShown:
+    """A loop with the codes of its slots, as many as are shown."""
+
+    number: int
+    loop: Loop
+    slots: tuple[str, ...]
+    more: int
+
+
+@dataclass(frozen=True)
+class Step:
+    """One deed with a link, and the heading it stands under where a part of the order begins."""
+
+    number: int
+    deed: Deed
+    link: Interconnect
+    layer: int
+    loop: int
+    frees: int | None
+    begins: bool = False
+
+    @property
+    def signal(self) -> str:
+        """The signal that the link carries, in words."""
+        return self.link.signal.name if self.link.signal else "its signal, which is not named yet"
+
+
+class _OrderKept:
+    """The last order that was asked for; another state of the wiring gets another."""
+
+    def __init__(self) -> None:
+        self._last: KnownOrder | None = None
+        self._working = threading.Lock()
+
+    def of(self, known: KnownWiring) -> KnownOrder:
+        last = self._last
+        if last is not None and last.known is known:
+            return last
+        with self._working:
+            if self._last is None or self._last.known is not known:
+                self._last = _worked_out(known)
+            return self._last
+
+
+_kept = _OrderKept()
+
+
+def order_now() -> KnownOrder:
+    """Give the order of proving of the wiring as it is now."""
+    return _kept.of(wiring_now())
+
+
+def _worked_out(known: KnownWiring) -> KnownOrder:
+    order = proving_order(known.graph, rank=_rank_by_code(known))
+    layers = components(known.graph).layer_count
+    return KnownOrder(known, order, tuple(_steps(order)), layers, self_links(known.graph).tolist())
+
+
+def _rank_by_code(known: KnownWiring) -> np.ndarray:
+    """The place of each link's code among all codes, so that what is equally good follows the codes."""
+    codes = known.link_codes(np.arange(known.graph.link_count))
+    rank = np.empty(len(codes), dtype=np.int64)
+    rank[sorted(range(len(codes)), key=codes.__getitem__)] = np.arange(len(codes))
+    return rank
+
+
+def _steps(order: ProvingOrder) -> Iterator[tuple[Deed, int, int, int]]:
+    loop_number = 0
+    for number, layer in enumerate(order.layers, 1):
+        for loop in layer.loops:
+            loop_number += 1
+            yield from ((deed, link, number, loop_number) for deed, link in loop.steps())
+        yield from ((Deed.PROVE, link, number, 0) for link in layer.links)
+
+
+def steps_shown(kept: KnownOrder, part: Sequence[tuple[Deed, int, int, int]], first: int) -> list[Step]:
+    """Name the links of a part of the order, in one read; `first` is the number of its first step."""
+    ids = {link: int(kept.known.link_ids[link]) for _, link, _, _ in part}
+    rows = Interconnect.objects.select_related("signal", "source__slot", "load__slot").in_bulk(set(ids.values()))
+    loops = kept.order.loops
+    opened = {loop for deed, _, _, loop in part if deed is Deed.OPEN}
+    frees = {opening.link: opening.frees for loop in opened for opening in loops[loop - 1].openings}
+    before = [(0, -1), *((layer, loop) for _, _, layer, loop in part)]
+    return [
+        Step(first + at, deed, rows[ids[link]], layer, loop, frees.get(link), (layer, loop) != before[at])
+        for at, (deed, link, layer, loop) in enumerate(part)
+    ]
+
+
+def loops_shown(kept: KnownOrder) -> list[LoopShown]:
+    """The largest loops with the codes of their slots, in one read."""
+    chosen = kept.loops[:SHOWN_LOOPS]
+    wanted = [slot for _, loop in chosen for slot in loop.slots[:SHOWN_SLOTS]]
+    codes = dict(zip(wanted, kept.known.slot_codes(wanted), strict=True)) if wanted else {}
+    return [
+        LoopShown(
+            number,
+            loop,
+            tuple(sorted(codes[slot] for slot in loop.slots[:SHOWN_SLOTS])),
+            max(0, len(loop.slots) - SHOWN_SLOTS),
+        )
+        for number, loop in chosen
+    ]
+
+
+def own_links_shown(kept: KnownOrder) -> list[Interconnect]:
+    """The first links that lead back into their own slot, in one read."""
+    ids = [int(kept.known.link_ids[link]) for link in kept.own_links[:SHOWN_SELF]]
+    return list(Interconnect.objects.filter(pk__in=ids).select_related("source__slot", "load__slot"))
+
+
+def sentence(kept: KnownOrder) -> str:
+    """Say how many loops hold how much of the machine, and how the rest is proved."""
+    total = kept.known.graph.link_count
+    layers = _so_many(len(kept.order.layers), "layer")
+    if not total:
+        return "There are no links yet, so there is nothing to prove in order."
+    every = kept.order.loops
+    if not every:
+        links = _so_many(total, "link")
+        return f"No loop holds any of the {links}: all is proved in {layers}, each after what feeds it."
+    held = sum(loop.link_count for loop in every)
+    openings = sum(len(loop.openings) for loop in every)
+    verb = "hold" if len(every) > 1 else "holds"
+    opens = f"lifting {_so_many(openings, 'link')} opens {'them all' if len(every) > 1 else 'it'}"
+    return f"{_so_many(len(every), 'loop')} {verb} {held:,} of {total:,} links; {opens}, and all is proved in {layers}."
+
+
+def _so_many(count: int, noun: str) -> str:
+    return f"{count:,} {noun}{'' if count == 1 else 's'}"

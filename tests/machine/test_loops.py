@@ -1,0 +1,136 @@
+"""The page of loops and of the order of proving, on small machines drawn in each test."""
+
+import pytest
+
+from restoration.machine.models import Design, Interconnect, Slot, Stage, StagePort, Terminal
+from restoration.machine.proving_order import order_now, sentence
+from tests.counting import queries_of
+from tests.factories import make_design, make_link, make_slot
+from tests.reading import words
+
+pytestmark = pytest.mark.django_db
+ADDRESS = "/machine/loops/"
+
+
+@pytest.fixture
+def ring():
+    """The drum feeds a ring of three slots, through which the digit pulse goes round; the ring feeds the printer."""
+    make_link("A-01:1", "C-01:1", code="100", signal="drum read")
+    make_link("C-01:2", "C-02:1", code="214", signal="digit pulse")
+    make_link("C-02:2", "C-03:1", code="215", signal="carry")
+    make_link("C-03:2", "C-01:3", code="216")
+    make_link("C-03:2", "D-11:1", code="300", signal="print")
+    make_link("D-11:2", "D-11:3", code="301", signal="hold")
+
+
+def test_the_order_opens_a_loop_at_its_load_end_with_stand_ins_in_words(ring, site_lead, as_person):
+    text = words(as_person(site_lead).get(ADDRESS))
+    assert "2 loops hold 4 of 6 links; lifting 2 links opens them all, and all is proved in 3 layers." in text
+    assert (
+        "Open the loop: with the power off, lift link 214 at its load end. Put a stand-in source on terminal C-02:1 , "
+        "which imitates digit pulse, and a stand-in load on terminal C-01:2 . This frees 2 links."
+    ) in text
+    assert (
+        "Close the loop: with the power off, take the stand-in source off terminal C-02:1 and the stand-in load off "
+        "terminal C-01:2 , join link 214 again, and prove it with the loop closed."
+    ) in text
+
+
+def test_the_steps_stand_in_their_order(ring):
+    kept = order_now()
+    steps = [(str(deed), kept.known.link_codes([link])[0], layer, loop) for deed, link, layer, loop in kept.steps]
+    assert steps == [
+        ("prove", "100", 1, 0),
+        ("open", "214", 2, 1),
+        ("prove", "215", 2, 1),
+        ("prove", "216", 2, 1),
+        ("close", "214", 2, 1),
+        ("prove", "300", 2, 0),
+        ("open", "301", 3, 2),
+        ("close", "301", 3, 2),
+    ]
+
+
+def test_the_page_names_loops_their_slots_and_links_back_into_their_own_slot(ring, site_lead, as_person):
+    answer = as_person(site_lead).get(ADDRESS)
+    text = words(answer)
+    assert "Loops through two or more slots 1" in text
+    assert "Layers of slots, a loop taken as one 3" in text
+    assert "Loop 1 C-01 , C-02 , C-03 3 1 link" in text
+    assert "Links back into their own slot: 1 301 , from D-11:2 to D-11:3" in text
+    assert "?from=C-02&amp;way=down" in answer.content.decode()
+
+
+def test_a_signal_without_a_name_is_imitated_as_such(site_lead, as_person):
+    make_link("C-01:1", "C-02:1", code="1")
+    make_link("C-02:2", "C-01:2", code="2")
+    text = words(as_person(site_lead).get(ADDRESS))
+    assert "which imitates its signal, which is not named yet, and" in text
+    assert "1 loop holds 2 of 2 links; lifting 1 link opens it, and all is proved in 1 layer." in text
+
+
+def test_of_equal_openings_the_first_code_is_lifted(ring):
+    Interconnect.objects.filter(code="216").update(code="200")
+    make_link("D-11:9", "D-12:1", code="900")  # the wiring changes, so the order is worked out anew
+    assert [kept.known.link_codes([kept.order.loops[0].openings[0].link]) for kept in [order_now()]] == [["200"]]
+
+
+def test_a_machine_without_loops_says_so():
+    make_link("C-01:1", "C-02:1", code="1")
+    make_link("C-02:2", "C-03:1", code="2")
+    assert sentence(order_now()) == (
+        "No loop holds any of the 2 links: all is proved in 2 layers, each after what feeds it."
+    )
+
+
+def test_a_machine_without_links_says_so(site_lead, as_person):
+    text = words(as_person(site_lead).get(ADDRESS))
+    assert "There are no links yet, so there is nothing to prove in order." in text
+
+
+def test_a_stage_that_parts_the_ways_through_a_slot_breaks_a_loop(ring):
+    """C-02 passes on only what comes in at 1 through its second stage, which terminal 2 does not leave."""
+    design: Design = make_design("KS-240")
+    Slot.objects.filter(code="C-02").update(design=design)
+    first, second = (Stage.objects.create(design=design, name=name) for name in ("first", "second"))
+    for stage, terminal, way in ((first, "1", "in"), (first, "8", "out"), (second, "9", "in"), (second, "2", "out")):
+        StagePort.objects.create(stage=stage, terminal=terminal, way=way)
+    for code in "89":
+        Terminal.objects.create(slot=make_slot("C-02"), code=code)
+    assert [loop.slots for _, loop in order_now().loops] == []
+
+
+def test_the_order_is_worked_out_once_for_a_state_of_the_wiring(ring):
+    first = order_now()
+    assert order_now() is first
+    make_link("D-11:4", "D-12:1", code="302")
+    assert order_now() is not first
+    assert "7 links" in sentence(order_now())
+
+
+def test_a_long_order_comes_in_parts(site_lead, as_person):
+    for number in range(160):
+        make_link(f"C-{number:03}:1", f"C-{number + 1:03}:2", code=f"{number:03}")
+    client = as_person(site_lead)
+    assert "1 to 150 of 160 steps." in words(client.get(ADDRESS))
+    last = words(client.get(f"{ADDRESS}?page=2"))
+    assert "Layer 151" in last
+    assert "Prove link 159" in last
+
+
+def test_htmx_gets_the_steps_alone(ring, site_lead, as_person):
+    client = as_person(site_lead)
+    assert "2 loops hold" not in words(client.get(ADDRESS, headers={"HX-Request": "true"}))
+    assert "2 loops hold" in words(client.get(ADDRESS))
+
+
+def test_the_number_of_queries_does_not_grow(ring, site_lead, as_person):
+    client = as_person(site_lead)
+    client.get(ADDRESS)
+    small = queries_of(client, ADDRESS)
+    for number in range(40):
+        make_link(f"E-{number:02}:1", f"F-{number:02}:1", code=f"there {number}")
+        make_link(f"F-{number:02}:2", f"E-{number:02}:2", code=f"back {number}")
+    client.get(ADDRESS)
+    assert queries_of(client, ADDRESS) == small
+    assert "And 17 smaller loops" in words(client.get(ADDRESS))
