@@ -123,6 +123,14 @@ def test_a_line_leads_to_what_it_is_about(write, reader, builder):
     assert f'href="/people/{builder.pk}/">person</a>' in reader.get(LIST).content.decode()
 
 
+@pytest.mark.parametrize(
+    ("kind", "address"), [("rail", "/machine/rails/of/HT-2/"), ("earth", "/machine/earths/of/HT-2/")]
+)
+def test_a_line_leads_to_what_is_shared(write, reader, kind, address):
+    write("About what is shared.", kind=kind, code="HT-2")
+    assert f'href="{address}">{kind} ' in reader.get(LIST).content.decode()
+
+
 def test_a_kind_that_has_no_page_is_named_without_a_way(write, reader):
     write("About a wire list.", kind="wire list", code="C to D.csv")
     write("About a person not yet here.", kind="person", code="")
