@@ -36,6 +36,7 @@ def spot_fields(to_slot: str) -> list[str]:
 
 
 WIRE = ["pk", "code", "is_critical", *spot_fields("source__slot"), *spot_fields("load__slot")]
+LOAD = len(WIRE) - len(SPOT)
 
 
 def spot_of(values: Sequence[Any]) -> Spot:
@@ -45,10 +46,16 @@ def spot_of(values: Sequence[Any]) -> Spot:
 
 
 def wires_of(rows: QuerySet[Interconnect]) -> Iterator[Wire]:
-    """Wires with both their ends, in one read, in the order of their codes."""
-    for pk, code, is_critical, *ends in rows.order_by("code").values_list(*WIRE):
-        half = len(SPOT)
-        yield Wire(pk, code, spot_of(ends[:half]), spot_of(ends[half:]), is_critical is True)
+    """Wires with both their ends, in one read; a slot is made once for all its wires."""
+    spots: dict[int, Spot] = {}
+    for row in rows.order_by().values_list(*WIRE):
+        pk, code, is_critical, source = row[:4]
+        load = row[LOAD]
+        if source not in spots:
+            spots[source] = spot_of(row[3:LOAD])
+        if load not in spots:
+            spots[load] = spot_of(row[LOAD:])
+        yield Wire(pk, code, spots[source], spots[load], is_critical is True)
 
 
 class MachineAround:
@@ -73,10 +80,11 @@ class MachineAround:
         """An interconnect."""
         return next(wires_of(Interconnect.objects.filter(pk=link)))
 
-    def wires(self, area: Area) -> Sequence[Met]:
+    def wires(self, area: Area, *, critical: bool = False) -> Sequence[Met]:
         """The wires with an end in an area: those that leave it and those that come in, a read for each."""
-        out_of = [Met(wire, wire.source) for wire in wires_of(_leaving(area))]
-        into = [Met(wire, wire.load) for wire in wires_of(_coming_in(area))]
+        wanted = Q(is_critical=True) if critical else Q()
+        out_of = [Met(wire, wire.source) for wire in wires_of(_leaving(area).filter(wanted))]
+        into = [Met(wire, wire.load) for wire in wires_of(_coming_in(area).filter(wanted))]
         if area.slot is not None:
             into = [met for met in into if met.wire.source.pk != area.slot]
         return out_of + into

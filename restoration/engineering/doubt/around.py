@@ -126,8 +126,11 @@ class Surroundings(Protocol):
     def wire(self, link: int) -> Wire:
         """An interconnect."""
 
-    def wires(self, area: Area) -> Sequence[Met]:
-        """The wires with an end in an area, once for each end there; within one slot only at the source."""
+    def wires(self, area: Area, *, critical: bool = False) -> Sequence[Met]:
+        """The wires with an end in an area, once for each end there; within one slot only at the source.
+
+        `critical` leaves out those that are not.
+        """
 
     def at_stage(self, slot: int, stage: int | None) -> AtStage:
         """The wires into and out of a stage of what is in a slot; without a stage, of the slot as one stage."""

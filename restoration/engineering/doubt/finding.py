@@ -8,7 +8,7 @@ from restoration.engineering.doubt.kinds import Kind, Reach
 from restoration.engineering.doubt.reaching import Reaching
 from restoration.engineering.doubt.records import DoubtFound, Subject
 from restoration.engineering.doubt.rule import Rule, RuleBook
-from restoration.engineering.doubt.sampling import Reached, asked_for, shortest
+from restoration.engineering.doubt.sampling import ONLY_CRITICAL, Reached, asked_for, shortest
 
 AT_A_SLOT = (("slot", "chassis"), "A change at a chassis names the chassis or its slot; neither was given.")
 AT_A_WIRE = (("link",), "A change at a wire names the link; none was given.")
@@ -60,7 +60,9 @@ def _refuse_what_names_nothing(subject: Subject) -> None:
 def _by_rule(change: Reaching, rule: Rule, book: RuleBook) -> Iterator[DoubtFound]:
     reached: Iterable[Reached] = ()
     if rule.gates:
-        reached = groups(change, rule, book) if rule.reach is Reach.GROUPS else change.by(rule.reach)
+        critical = rule.share in ONLY_CRITICAL
+        in_groups = rule.reach is Reach.GROUPS
+        reached = groups(change, rule, book) if in_groups else change.by(rule.reach, critical=critical)
     for one, why_not in asked_for(rule, shortest(reached)):
         if gates := one.gates(rule):
             yield DoubtFound(

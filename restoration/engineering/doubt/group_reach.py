@@ -21,20 +21,19 @@ AT_HAND = (
 
 def groups(change: Reaching, rule: Rule, book: RuleBook) -> Iterator[Reached]:
     """The groups a change touches; where the rule says so, only those in which a critical wire is touched."""
-    critical = rule.share is Share.CRITICAL
-    touched = _touched(change, book, AT_HAND if critical else (*AT_HAND, Reach.SOURCE))
-    if critical:
-        touched = [one for one in touched if one.is_critical]
-    if change.area is None:
-        yield from _of_wires(change, touched)
-    elif touched or not critical:
-        yield from _of_area(change, touched if critical else None)
+    if rule.share is Share.CRITICAL:
+        touched = [one for one in _touched(change, book, AT_HAND, critical=True) if one.is_critical]
+        yield from _of_area(change, touched) if change.area else _of_wires(change, touched)
+    elif change.area:
+        yield from _of_area(change, None)
+    else:
+        yield from _of_wires(change, _touched(change, book, (*AT_HAND, Reach.SOURCE)))
 
 
-def _touched(change: Reaching, book: RuleBook, reaches: tuple[Reach, ...]) -> list[Reached]:
+def _touched(change: Reaching, book: RuleBook, reaches: tuple[Reach, ...], *, critical: bool = False) -> list[Reached]:
     """The wires that the rules of this kind of change reach directly, as often as there are ways to them."""
     of_kind = [rule.reach for rule in book.for_kind(change.subject.kind) if rule.reach in reaches]
-    return [one for reach in of_kind for one in change.by(reach)]
+    return [one for reach in of_kind for one in change.by(reach, critical=critical)]
 
 
 def _of_wires(change: Reaching, touched: list[Reached]) -> Iterator[Reached]:
@@ -46,9 +45,11 @@ def _of_wires(change: Reaching, touched: list[Reached]) -> Iterator[Reached]:
 
 def _of_area(change: Reaching, only: list[Reached] | None) -> Iterator[Reached]:
     """The groups of the area; with `only`, those touched at one of these wires or at a slot where one of them ends."""
-    slots = {wire.spot.pk for wire in only if wire.spot} if only is not None else set()
-    wires = {wire.item.pk for wire in only} if only is not None else set()
-    for part in change.around.groups(change.area) if change.area else ():
+    if change.area is None or only == []:
+        return
+    slots = {wire.spot.pk for wire in only or () if wire.spot}
+    wires = {wire.item.pk for wire in only or ()}
+    for part in change.around.groups(change.area):
         if only is None or _is_at(part, slots, wires):
             yield Reached(part.group, (*_steps(change, part), f"group {part.group.code}"), is_critical=only is not None)
 

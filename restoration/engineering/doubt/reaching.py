@@ -19,13 +19,17 @@ class Reaching:
 
     def __init__(self, subject: Subject, around: Surroundings) -> None:
         self.subject, self.around = subject, around
-        self._found: dict[Reach, tuple[Reached, ...]] = {}
+        self._found: dict[tuple[Reach, bool], tuple[Reached, ...]] = {}
 
-    def by(self, reach: Reach) -> tuple[Reached, ...]:
-        """What one reach leads to, as often as there are ways to it; groups are asked for apart."""
-        if reach not in self._found:
-            self._found[reach] = tuple(REACHES[reach](self))
-        return self._found[reach]
+    def by(self, reach: Reach, *, critical: bool = False) -> tuple[Reached, ...]:
+        """What one reach leads to, as often as there are ways to it; groups are asked for apart.
+
+        Where only critical wires count, a wide reach need not read the others.
+        """
+        key = (reach, critical and reach in WIDE)
+        if key not in self._found:
+            self._found[key] = tuple(area_links(self, critical=True) if key[1] else REACHES[reach](self))
+        return self._found[key]
 
     @cached_property
     def spot(self) -> Spot | None:
@@ -153,10 +157,10 @@ def area_chassis(change: Reaching) -> Iterator[Reached]:
             yield Reached(seat.chassis, steps, spot=seat.spot, leaves_alone=change.leaves_alone)
 
 
-def area_links(change: Reaching) -> Iterator[Reached]:
-    """The wires with an end in the area."""
+def area_links(change: Reaching, *, critical: bool = False) -> Iterator[Reached]:
+    """The wires with an end in the area, or the critical ones among them."""
     if change.area:
-        for met in change.around.wires(change.area):
+        for met in change.around.wires(change.area, critical=critical):
             yield _wire(met.wire, (*change.steps_to(met.at), f"link {met.wire.code}"), "", met.at)
 
 
@@ -198,6 +202,7 @@ def _at_slot(spot: Spot, wire: Wire) -> Reached:
     return _wire(wire, (f"slot {spot.code}", f"link {wire.code}"), end, spot)
 
 
+WIDE = frozenset({Reach.RAIL_LINKS, Reach.RACK_LINKS})
 REACHES: dict[Reach, Callable[[Reaching], Iterable[Reached]]] = {
     Reach.CHASSIS: chassis,
     Reach.STAGE_OUT: stage_out,

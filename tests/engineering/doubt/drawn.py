@@ -192,9 +192,9 @@ class DrawnAround:
     def wire(self, link: int) -> Wire:
         return self._wire(self._drawn(link))
 
-    def wires(self, area: Area) -> Sequence[Met]:
+    def wires(self, area: Area, *, critical: bool = False) -> Sequence[Met]:
         slots = self._slots(area)
-        made = [self._wire(drawn) for drawn in self.drawing.wires]
+        made = [self._wire(drawn) for drawn in self.drawing.wires if drawn.is_critical or not critical]
         leaving = [Met(wire, wire.source) for wire in made if wire.source.code in slots]
         coming = [Met(wire, wire.load) for wire in made if wire.load.code in slots]
         if area.slot is not None:
