@@ -10,6 +10,9 @@ from scipy.sparse import coo_array, csr_array
 
 from restoration.engineering.wiring.given import Bools, Ints
 
+FEW = 2_000
+"""Edges up to which sorting them costs less than making a sparse matrix of them does."""
+
 
 @dataclass(frozen=True, eq=False)
 class Rows:
@@ -92,6 +95,9 @@ def rows_by(begin: Ints, end: Ints, begins: int, ends: int) -> Rows:
 
 def _bucket(keys: Ints, count: int) -> tuple[Ints, Ints]:
     """Where each key's places begin, and the places in order of key; places of one key keep their order."""
+    if keys.size <= FEW:
+        start = np.cumsum(np.bincount(keys, minlength=count), dtype=np.int32)
+        return np.concatenate(([0], start)).astype(np.int32), np.argsort(keys, kind="stable").astype(np.int32)
     every = np.arange(keys.size, dtype=np.int32)
     seats = coo_array((every, (keys, every)), shape=(max(count, 1), max(keys.size, 1))).tocsr()
     return seats.indptr[: count + 1].astype(np.int32), seats.indices.astype(np.int32)
