@@ -21,7 +21,7 @@ from restoration.machine.wiring.loading import READS, load_wiring
 MOST_TIMES_BARE = 3.0
 LINKS_A_SLOT, LOADS_A_SOURCE, LAYERS, BACKWARD = 8, 3, 150, 0.006
 TABLES = ("machine_slot", "machine_terminal", "machine_interconnect", "machine_stage", "machine_stageport")
-SIZES = {1_000: 15, 10_000: 9, 100_000: 5, 1_000_000: 3}  # links, and how often each is timed
+SIZES = {1_000: 60, 10_000: 15, 100_000: 5, 1_000_000: 3}  # links, and how often each is timed
 CONE = """
     WITH RECURSIVE reached(slot) AS (
       SELECT %d UNION

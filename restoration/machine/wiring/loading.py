@@ -77,10 +77,11 @@ def read_rows(connection: BaseDatabaseWrapper) -> WiringRows:
 
 
 def _columns(connection: BaseDatabaseWrapper, question: str, count: int) -> Integers:
-    """Give the answer as `count` columns; the values go from the cursor into the array, and no row is kept."""
+    """Give the answer as `count` columns; the values go from the driver's cursor into the array, and no row is kept."""
     with connection.cursor() as cursor:
         cursor.execute(question)
-        values = np.fromiter(chain.from_iterable(cursor), dtype=np.int64)
+        with connection.wrap_database_errors:
+            values = np.fromiter(chain.from_iterable(cursor.cursor), dtype=np.int64)
     return values.reshape(-1, count).T
 
 
