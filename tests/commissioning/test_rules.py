@@ -191,7 +191,7 @@ class TestThePages:
     def test_the_list_shows_every_rule_with_its_reason_and_reads_the_rules_once(self, as_person, site_lead):
         client = as_person(site_lead)
         text = page(client, "/rules/")
-        assert all(f"Rule {rule.number}<" in text for rule in DEFAULT_RULES)
+        assert all(f"Rule&nbsp;{rule.number}<" in text for rule in DEFAULT_RULES)
         assert "57 rules say which evidence no longer stands after a change, and why; this site has left them" in text
         before = queries_of(client, "/rules/")
         for version in range(4):
