@@ -71,7 +71,7 @@ def rule_change(request: HttpRequest, number: int) -> HttpResponse:
     def act() -> str:
         return save_rule(number=number, by=who(request), **form.given).get_absolute_url()
 
-    done = f"Rule {number} reads otherwise from now on; what was put in doubt before stays as it is."
+    done = f"Rule {number} reads otherwise from now on."
     return answer_form(request, form, act, TEMPLATE, context, done=done, stored=_stored, told=_told)
 
 
@@ -88,6 +88,7 @@ def _context(number: int) -> dict[str, Any]:
         "wordings": wordings[::-1],
         "is_recorded": default.kind in RECORDED,
         "is_following": default.kind in FOLLOWING,
+        "is_of_today": default.kind is Kind.LIMITS,
     }
 
 

@@ -10,7 +10,7 @@ from django.db import IntegrityError, transaction
 from restoration.commissioning.gates import RECORDED_OF
 from restoration.commissioning.models.rules import RuleVersion, versions_in_order
 from restoration.common.versions import EditedMeanwhile
-from restoration.engineering.doubt import DEFAULT_RULES, FOLLOWING, Reach, Rule, RuleBook, Share
+from restoration.engineering.doubt import DEFAULT_RULES, Kind, Reach, Rule, RuleBook, Share
 from restoration.logbook.services import write_line
 from restoration.people.models import Person
 
@@ -73,8 +73,8 @@ def save_rule(
 ) -> RuleVersion:
     """Write a rule of doubt in other words, beside those it had; refused where somebody else did so meanwhile.
 
-    What follows of itself from acts is judged by the rules as they are, so standing is worked out again for such
-    a rule; what a recorded change put in doubt stays as it was put down.
+    What was done before keeps the rule that was in force then. Only limits are compared with those of today, which
+    is no act of any moment, so for that rule standing is worked out again.
     """
     given = RuleVersion(
         number=number,
@@ -100,15 +100,15 @@ def save_rule(
             subject_code=str(number),
             details={"version": given.version, "before": _details(before), "now": _details(now)},
         )
-        if before.kind in FOLLOWING and before.gates != now.gates:
-            _work_standing_out()
+        if before.kind is Kind.LIMITS:
+            _work_links_out()
     return given
 
 
-def _work_standing_out() -> None:
+def _work_links_out() -> None:
     from restoration.commissioning.services.standing import recompute_all  # which reads the rules from here
 
-    recompute_all()
+    recompute_all(("interconnect",))
 
 
 def _as_seen(number: int, version_seen: int) -> Rule:

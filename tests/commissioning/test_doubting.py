@@ -12,6 +12,7 @@ from restoration.commissioning.rules import save_rule
 from restoration.engineering.doubt import DoubtFound, Item, Kind, Share, Subject
 from restoration.machine.models import Interconnect, Slot
 from restoration.people.models import Person
+from restoration.proving.models import SignalCheck
 from tests.commissioning.drawn_rows import DrawnRows
 from tests.counting import queries_in
 from tests.engineering.doubt.small_machine import SMALL_MACHINE
@@ -80,10 +81,9 @@ def test_a_wire_that_nobody_called_critical_or_not_is_not_taken_for_critical(row
 
 
 def test_records_that_a_correction_replaced_are_not_doubted_again(rows: DrawnRows) -> None:
-    from restoration.proving.models import SignalCheck
-
     wrong = SignalCheck.objects.get(pk=1)
     SignalCheck.objects.create(
+        pk=50,
         interconnect=wrong.interconnect,
         result="passed",
         done_at=wrong.done_at,

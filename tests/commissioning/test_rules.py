@@ -10,11 +10,15 @@ from django.utils import timezone
 from restoration.commissioning import rules
 from restoration.commissioning.gates import GATES_OF
 from restoration.commissioning.models import RuleVersion
+from restoration.commissioning.reading import standings_of
 from restoration.commissioning.rules import DEFAULTS, asked_in_words, gates_to_choose, rule_book, save_rule
+from restoration.commissioning.services import compare_standing, recompute_all
 from restoration.common.versions import EditedMeanwhile
 from restoration.engineering.doubt import DEFAULT_RULES, LEADS_TO, Kind, Reach, Rule, Share
 from restoration.logbook.models import Entry
+from tests.commissioning.records import fault, prove
 from tests.counting import queries_in, queries_of
+from tests.factories import make_link, make_signal
 
 pytestmark = pytest.mark.django_db
 
@@ -159,15 +163,31 @@ class TestSaving:
         assert asked_in_words(rule_book().by_number[LOOM]) == "nothing"
 
 
+def signal_checked(link: Any) -> str:
+    """How the signal check of a link stands, by the stored copy."""
+    return next(s.state.value for s in standings_of("interconnect", [link.pk])[link.pk] if s.gate == "signal-checked")
+
+
 class TestStandingFollowsTheRules:
-    def test_a_rule_of_what_follows_from_acts_is_felt_by_what_was_done_before(self, site_lead, tester, monkeypatch):
-        worked_out = []
-        monkeypatch.setattr("restoration.commissioning.services.standing.recompute_all", lambda: worked_out.append(1))
-        saved(site_lead)
-        assert not worked_out
-        fault = DEFAULTS.rule(Kind.FAULT, Reach.LINK)
-        saved(site_lead, number=fault.number, gates=["rung out", "signal-checked"], share=Share.ALL.value)
-        assert worked_out
+    def test_what_was_done_before_keeps_the_rule_that_was_in_force_then(self, site_lead):
+        link = make_link()
+        prove(link, 1)
+        fault(link, 2)
+        recompute_all()
+        assert signal_checked(link) == "in doubt"
+        saved(site_lead, number=DEFAULTS.rule(Kind.FAULT, Reach.LINK).number, gates=[])
+        assert signal_checked(link) == "in doubt"
+        assert compare_standing() == []
+
+    def test_limits_are_compared_with_those_of_today_so_their_rule_is_felt_at_once(self, site_lead):
+        link = make_link(signal=make_signal(amplitude=(15, None, 20)))
+        reading = {"end": "load", "stage": "left", "quantity": "amplitude", "value": 17, "verdict": "within"}
+        prove(link, 1).readings.create(least=10, most=20, **reading)
+        recompute_all()
+        assert signal_checked(link) == "in doubt"
+        saved(site_lead, number=DEFAULTS.rule(Kind.LIMITS, Reach.LINK).number, gates=[])
+        assert signal_checked(link) == "passed"
+        assert compare_standing() == []
 
 
 def page(client: Any, address: str) -> str:
@@ -239,7 +259,7 @@ class TestThePages:
             assert (answer.status_code, answer.url) == (302, "/rules/16/")
         assert RuleVersion.objects.count() == 1
         text = page(client, "/rules/16/")
-        assert "Rule 16 reads otherwise from now on; what was put in doubt before stays as it is." in text
+        assert "Rule 16 reads otherwise from now on." in text
         assert "It puts in doubt: rung out, signal-checked (all)." in text
 
     def test_a_rule_of_one_thing_is_changed_without_a_share(self, as_person, site_lead):
@@ -287,3 +307,15 @@ class TestThePages:
     def test_a_rule_that_asks_for_nothing_says_so(self, as_person, site_lead):
         text = page(as_person(site_lead), "/rules/31/")
         assert "It puts nothing in doubt; the change is recorded, and that is all." in text
+
+    @pytest.mark.parametrize(
+        ("number", "said"),
+        [
+            (2, "It is followed when somebody records such a change. Whatever was done before keeps the rule"),
+            (19, "records such a change, and when such a thing is done by a form of its own. Whatever was done"),
+            (47, "It is followed when such a thing is done, by a form of its own. Whatever was done before"),
+            (54, "It compares with how things are today, so other words are felt at once.</p>"),
+        ],
+    )
+    def test_each_rule_says_when_it_is_followed(self, as_person, tester, number, said):
+        assert said in page(as_person(tester), f"/rules/{number}/")
