@@ -28,7 +28,7 @@ class Reaching:
         """
         key = (reach, critical and reach in WIDE)
         if key not in self._found:
-            self._found[key] = tuple(area_links(self, critical=True) if key[1] else REACHES[reach](self))
+            self._found[key] = tuple(_area_links(self, critical=True) if key[1] else REACHES[reach](self))
         return self._found[key]
 
     @cached_property
@@ -81,7 +81,7 @@ class Reaching:
         return (*self.shared, *((f"rack {spot.rack}",) if through_rack else ()), f"slot {spot.code}")
 
 
-def chassis(change: Reaching) -> Iterator[Reached]:
+def _chassis(change: Reaching) -> Iterator[Reached]:
     """The chassis worked on, and the one taken out; without either, what is in the slot."""
     subject, spot = change.subject, change.spot
     named = [pk for pk in (subject.chassis, subject.taken_out) if pk is not None]
@@ -93,27 +93,27 @@ def chassis(change: Reaching) -> Iterator[Reached]:
         yield Reached(unit, (*lead, f"chassis {unit.code}"), spot=spot)
 
 
-def stage_out(change: Reaching) -> Iterator[Reached]:
+def _stage_out(change: Reaching) -> Iterator[Reached]:
     """The wires out of the stage."""
     if change.spot:
         outward = change.around.at_stage(change.spot.pk, change.subject.stage).out_of
         yield from (_at_slot(change.spot, wire) for wire in outward)
 
 
-def stage_in_out(change: Reaching) -> Iterator[Reached]:
+def _stage_in_out(change: Reaching) -> Iterator[Reached]:
     """The wires out of the stage and into it."""
     if change.spot:
         stage = change.around.at_stage(change.spot.pk, change.subject.stage)
         yield from (_at_slot(change.spot, wire) for wire in (*stage.out_of, *stage.into))
 
 
-def slot_links(change: Reaching) -> Iterator[Reached]:
+def _slot_links(change: Reaching) -> Iterator[Reached]:
     """Every wire with an end at the slot."""
     if change.spot:
         yield from (_at_slot(met.at, met.wire) for met in change.around.wires(Area(slot=change.spot.pk)))
 
 
-def to_barrier(change: Reaching) -> Iterator[Reached]:
+def _to_barrier(change: Reaching) -> Iterator[Reached]:
     """The wires downstream of the slot, up to and into the stages that restore the pulse."""
     if change.spot:
         walk = change.around.walk(change.spot.pk)
@@ -124,13 +124,13 @@ def to_barrier(change: Reaching) -> Iterator[Reached]:
             yield _wire(last, steps, f"load at {last.load.code}", spot)
 
 
-def link(change: Reaching) -> Iterator[Reached]:
+def _link(change: Reaching) -> Iterator[Reached]:
     """The wire itself."""
     if wire := change.wire:
         yield _wire(wire, (f"link {wire.code}",), "", wire.source)
 
 
-def source(change: Reaching) -> Iterator[Reached]:
+def _source(change: Reaching) -> Iterator[Reached]:
     """The other loads on its source."""
     if this := change.wire:
         for wire in change.around.others_on_source(this.pk):
@@ -138,7 +138,7 @@ def source(change: Reaching) -> Iterator[Reached]:
             yield _wire(wire, steps, f"load at {wire.load.code}", wire.source)
 
 
-def loom(change: Reaching) -> Iterator[Reached]:
+def _loom(change: Reaching) -> Iterator[Reached]:
     """The other wires of its loom."""
     if this := change.wire:
         name, wires = change.around.loom_of(this.pk)
@@ -146,10 +146,10 @@ def loom(change: Reaching) -> Iterator[Reached]:
             yield _wire(wire, (f"link {this.code}", f"loom {name}", f"link {wire.code}"), "", wire.source)
 
 
-def area_chassis(change: Reaching) -> Iterator[Reached]:
+def _area_chassis(change: Reaching) -> Iterator[Reached]:
     """The chassis fitted in the area; of one that is in no rack, itself."""
     if change.area is None:
-        yield from chassis(change)
+        yield from _chassis(change)
         return
     for seat in change.around.seats(change.area):
         if seat.spot:
@@ -157,14 +157,14 @@ def area_chassis(change: Reaching) -> Iterator[Reached]:
             yield Reached(seat.chassis, steps, spot=seat.spot, leaves_alone=change.leaves_alone)
 
 
-def area_links(change: Reaching, *, critical: bool = False) -> Iterator[Reached]:
+def _area_links(change: Reaching, *, critical: bool = False) -> Iterator[Reached]:
     """The wires with an end in the area, or the critical ones among them."""
     if change.area:
         for met in change.around.wires(change.area, critical=critical):
             yield _wire(met.wire, (*change.steps_to(met.at), f"link {met.wire.code}"), "", met.at)
 
 
-def racks(change: Reaching) -> Iterator[Reached]:
+def _racks(change: Reaching) -> Iterator[Reached]:
     """The racks of the area; what is felt at one slot alone does not reach its rack."""
     if change.area and change.area.slot is None:
         for place, rack in enumerate(change.around.racks(change.area)):
@@ -173,7 +173,7 @@ def racks(change: Reaching) -> Iterator[Reached]:
             yield Reached(rack, steps, spot=walk, leaves_alone=change.leaves_alone)
 
 
-def older_units(change: Reaching) -> Iterator[Reached]:
+def _older_units(change: Reaching) -> Iterator[Reached]:
     """The chassis built to an older issue."""
     if change.subject.issue is not None:
         title = change.around.issue(change.subject.issue)
@@ -182,7 +182,7 @@ def older_units(change: Reaching) -> Iterator[Reached]:
             yield Reached(unit.chassis, (title, f"chassis {unit.chassis.code}, {built}, for a decision"))
 
 
-def made_with(change: Reaching) -> Iterator[Reached]:
+def _made_with(change: Reaching) -> Iterator[Reached]:
     """The records made with the instrument since it was last known to be good."""
     subject = change.subject
     if subject.instrument is not None and subject.since is not None:
@@ -204,20 +204,20 @@ def _at_slot(spot: Spot, wire: Wire) -> Reached:
 
 WIDE = frozenset({Reach.RAIL_LINKS, Reach.RACK_LINKS})
 REACHES: dict[Reach, Callable[[Reaching], Iterable[Reached]]] = {
-    Reach.CHASSIS: chassis,
-    Reach.STAGE_OUT: stage_out,
-    Reach.STAGE_IN_OUT: stage_in_out,
-    Reach.SLOT_LINKS: slot_links,
-    Reach.TO_BARRIER: to_barrier,
-    Reach.LINK: link,
-    Reach.SOURCE: source,
-    Reach.LOOM: loom,
-    Reach.RAIL_CHASSIS: area_chassis,
-    Reach.RAIL_LINKS: area_links,
-    Reach.RACKS: racks,
-    Reach.RACK_CHASSIS: area_chassis,
-    Reach.RACK_LINKS: area_links,
-    Reach.OLDER_UNITS: older_units,
-    Reach.MADE_WITH: made_with,
+    Reach.CHASSIS: _chassis,
+    Reach.STAGE_OUT: _stage_out,
+    Reach.STAGE_IN_OUT: _stage_in_out,
+    Reach.SLOT_LINKS: _slot_links,
+    Reach.TO_BARRIER: _to_barrier,
+    Reach.LINK: _link,
+    Reach.SOURCE: _source,
+    Reach.LOOM: _loom,
+    Reach.RAIL_CHASSIS: _area_chassis,
+    Reach.RAIL_LINKS: _area_links,
+    Reach.RACKS: _racks,
+    Reach.RACK_CHASSIS: _area_chassis,
+    Reach.RACK_LINKS: _area_links,
+    Reach.OLDER_UNITS: _older_units,
+    Reach.MADE_WITH: _made_with,
 }
 """How each reach is followed; groups depend on what else was touched, and stand in `group_reach`."""

@@ -21,5 +21,9 @@ def rule(
     share: Share = Share.ALL,
     one_in: int = ONE_IN,
 ) -> Rule:
-    """Write one default rule, of version 0."""
+    """Write one default rule, of version 0.
+
+    >>> rule(9, Kind.FAULT, Reach.LINK, SIGNAL, "It was seen to go wrong.").version
+    0
+    """
     return Rule(number, kind, reach, frozenset(gates), share, one_in, reason)
