@@ -2,6 +2,7 @@ from typing import Any
 
 from django.apps import AppConfig
 from django.db import connections
+from django.db.migrations.recorder import MigrationRecorder
 from django.db.models.signals import post_migrate
 
 
@@ -14,8 +15,9 @@ class MachineConfig(AppConfig):
 
 def _stamp_again(using: str, **kwargs: Any) -> None:
     """Set the triggers of the wiring again where a migration made one of their tables anew and so lost them."""
-    from restoration.machine.stamp import COLUMNS, TABLE, install_stamp, stamp_stands
+    from restoration.machine.stamp import install_stamp, stamp_stands
 
     connection = connections[using]
-    if {TABLE, *COLUMNS} <= set(connection.introspection.table_names()) and not stamp_stands(connection):
+    are_wanted = ("machine", "0003_stamp") in MigrationRecorder(connection).applied_migrations()
+    if are_wanted and not stamp_stands(connection):
         install_stamp(connection)

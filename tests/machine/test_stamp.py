@@ -178,3 +178,17 @@ def test_writers_at_the_same_moment_neither_wait_nor_lose_a_mark(in_threads: Any
     assert len({before, *inside, stamp()} - {None}) >= 9
     make_link("B-05:7", "C-04:2")
     assert WiringStamp.objects.count() == 1
+
+
+def test_undone_and_done_again_the_triggers_stand(transactional_db: None) -> None:
+    """Undone, nothing sets them again by itself: the tables that they write to may be the next to go."""
+    try:
+        call_command("migrate", "machine", "0002_wiring", verbosity=0)
+        assert not stamp_stands(connection)
+        make_slot()
+    finally:
+        call_command("migrate", verbosity=0)
+    before = stamp()
+    assert stamp_stands(connection)
+    make_link()
+    assert stamp() not in (before, None)

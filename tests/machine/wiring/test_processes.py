@@ -2,17 +2,26 @@
 
 import json
 import os
+import re
+import socket
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
+from urllib.error import URLError
+from urllib.parse import urlencode
+from urllib.request import Request, urlopen
 
 import pytest
 from django.db import connection
+from django.urls import reverse
 
+from restoration.people.models import Person
 from tests.factories import make_link, make_slot
+from tests.reading import words
 
 ROOT = Path(__file__).resolve().parents[3]
 
@@ -87,3 +96,86 @@ def test_both_follow_a_write_that_came_from_neither(workers: tuple[Worker, Worke
     with connection.cursor() as cursor:
         cursor.execute("DELETE FROM machine_interconnect")
     assert [worker.ask(**{"from": "A-01"})["slots"] for worker in workers] == [[]] * 2
+
+
+class Site:
+    """The site as it is served: two workers of one web server, each request on a connection of its own."""
+
+    def __init__(self, stack: ExitStack, folder: Path, session: str) -> None:
+        with socket.socket() as free:
+            free.bind(("127.0.0.1", 0))
+            self.address = f"127.0.0.1:{free.getsockname()[1]}"
+        self.log, self.session = folder / "requests", session
+        command = ["-w", "2", "-b", self.address, "--access-logfile", str(self.log), "--access-logformat", "%(p)s"]
+        self.process = stack.enter_context(
+            subprocess.Popen(
+                [sys.executable, "-m", "gunicorn", *command, "--no-control-socket", "restoration.wsgi"],
+                cwd=ROOT,
+                env={**os.environ, "DATABASE_URL": database_url(), "DATA_DIR": str(folder), "SECRET_KEY": "x" * 50},
+                stderr=subprocess.DEVNULL,
+            )
+        )
+        stack.callback(self.process.terminate)
+        self._wait()
+
+    def _wait(self) -> None:
+        for _ in range(300):
+            try:
+                self.ask("/people/sign-in/")
+                return
+            except (URLError, ConnectionError):
+                time.sleep(0.1)
+        raise AssertionError("The web server did not begin to answer within 30 s.")
+
+    def ask(self, path: str, sent: dict[str, str] | None = None, cookies: str = "") -> str:
+        """Ask for a page, or send a form to it, and give the page that it ends on."""
+        data = urlencode(sent).encode() if sent is not None else None
+        headers = {"Cookie": f"sessionid={self.session}; {cookies}", "Connection": "close"}
+        with urlopen(Request(f"http://{self.address}{path}", data, headers), timeout=30) as answer:
+            return str(answer.read().decode())
+
+    def reached(self) -> set[str]:
+        """The slots that the page of a followed signal names."""
+        address = f"{reverse('machine:follow')}?{urlencode({'from': 'A-01', 'way': 'down', 'hops': 'all'})}"
+        return set(re.findall(r"B-0\d", words(self.ask(address))))
+
+    def workers_that_answered(self) -> set[str]:
+        """Who answered so far, by process."""
+        return set(self.log.read_text().split())
+
+    def until_both_answered(self) -> list[set[str]]:
+        """Ask until both workers have answered a question of this round."""
+        answers, before = [], len(self.log.read_text().split())
+        for _ in range(200):
+            answers.append(self.reached())
+            if len(set(self.log.read_text().split()[before:])) == 2:
+                break
+        return answers
+
+
+@pytest.fixture
+def site(transactional_db: None, tmp_path: Path, site_lead: Person, as_person: Any, settings: Any) -> Iterator[Site]:
+    settings.SECRET_KEY = "x" * 50
+    session = as_person(site_lead).cookies["sessionid"].value
+    with ExitStack() as stack:
+        yield Site(stack, tmp_path, session)
+
+
+def test_the_web_server_follows_a_wire_added_through_either_worker(site: Site) -> None:
+    make_link("A-01:1", "B-01:1")
+    for number in range(2, 6):
+        make_slot(f"B-0{number}")
+    expected = {"B-01"}
+    assert all(answer == expected for answer in site.until_both_answered())
+    assert len(site.workers_that_answered()) == 2
+    for number in range(2, 6):
+        ends = {"from_slot": "A-01", "from_terminal": "1", "to_slot": f"B-0{number}", "to_terminal": "1"}
+        token = "t" * 32
+        page = site.ask(
+            reverse("machine:interconnect-add"),
+            {**ends, "code": f"n{number}", "csrfmiddlewaretoken": token},
+            cookies=f"csrftoken={token}",
+        )
+        assert f"n{number}" in words(page)
+        expected.add(f"B-0{number}")
+        assert all(answer == expected for answer in site.until_both_answered())
