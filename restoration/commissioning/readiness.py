@@ -8,6 +8,7 @@ from typing import Protocol
 from django.db.models import Q, QuerySet
 
 from restoration.commissioning.gates import ACTS, LINK_GATES, RECORDED_OF, gate_of
+from restoration.commissioning.gates.racks import SOAKED
 from restoration.commissioning.reading import not_done, recorded_standings
 from restoration.engineering.readiness import (
     GateCount,
@@ -60,6 +61,7 @@ def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
             slots_elsewhere=everywhere,
             rack_standings=own[rack.pk],
             rack_waits_for=_who_signs("rack", own[rack.pk]) or "the site lead",
+            with_all_chassis=[SOAKED.code],
         )
         for rack in racks
     ]

@@ -154,10 +154,12 @@ def _missing_link(facts: LinkFacts, left: tuple[Standing, ...], blocked: dict[st
     return Missing("link", facts.link, text, acts, distance, waits_for, 1, _worst(left), reasons, _again(left))
 
 
-def _missing_rack(rack: str, left: tuple[Standing, ...], waits_for: str, frees: int) -> Missing:
+def _missing_rack(rack: str, left: tuple[Standing, ...], waits_for: str, frees: int, wait: int) -> Missing:
     acts = tuple(standing.gate for standing in left)
     text = f"Rack {rack} itself: {len(acts)} of its own gates."
-    return Missing("rack", rack, text, acts, len(acts), waits_for, frees, _worst(left), _reasons(left), _again(left))
+    who = "the chassis of the rack" if wait else waits_for
+    distance = len(acts) + wait
+    return Missing("rack", rack, text, acts, distance, who, frees, _worst(left), _reasons(left), _again(left))
 
 
 def rack_readiness(
@@ -170,11 +172,13 @@ def rack_readiness(
     slots_elsewhere: Sequence[SlotFacts] = (),
     rack_standings: Sequence[Standing] = (),
     rack_waits_for: str = "the power responsible person",
+    with_all_chassis: Sequence[str] = (),
 ) -> RackReadiness:
     """Work out what stands, what is missing and in what order to take it.
 
     `slots_elsewhere` are the far ends of the rack's wires: a wire waits for the chassis at either end.
     `rack_standings` are the gates of the rack itself; those that do not stand are missing as one thing.
+    Where only gates `with_all_chassis` are left (a soak, at full load), they wait for every chassis of the rack.
     Missing things are sorted by distance, then by how many wires they free (most first), then by code.
     """
     left = {facts.slot: acts_left(facts.standings) for facts in slots}
@@ -187,7 +191,9 @@ def rack_readiness(
             missing.append(_missing_link(link, link_left, blocked))
     own_left = acts_left(rack_standings)
     if own_left:
-        missing.append(_missing_rack(rack, own_left, rack_waits_for, len(links)))
+        is_last = all(standing.gate in with_all_chassis for standing in own_left)
+        wait = sum(blocked[facts.slot] for facts in slots) if is_last else 0
+        missing.append(_missing_rack(rack, own_left, rack_waits_for, len(links), wait))
     missing.sort(key=lambda item: (item.distance, -item.frees, item.code))
     counts = (
         *count_gates(chassis_gates, (facts.standings for facts in slots)),

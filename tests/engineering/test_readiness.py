@@ -84,6 +84,15 @@ def test_the_racks_own_gates_are_one_thing_that_holds_it():
     assert answer.own == own
 
 
+def test_a_soak_waits_for_every_chassis_of_the_rack():
+    own = stand(("bonded", "soaked"), P, N)
+    given = {"chassis_gates": CHASSIS, "link_gates": LINK, "rack_standings": own, "with_all_chassis": ["soaked"]}
+    soak = rack_readiness("C", [slot("C-01", P, P, P), slot("C-07", P, N, N)], [], **given).missing[-1]
+    assert (soak.kind, soak.distance, soak.waits_for) == ("rack", 3, "the chassis of the rack")
+    soak = rack_readiness("C", [slot("C-01", P, P, P)], [], **given).missing[0]
+    assert (soak.distance, soak.waits_for) == (1, "the power responsible person")
+
+
 def test_a_rack_whose_own_gates_stand_is_held_by_nothing_of_its_own():
     own = stand(("bonded", "soaked"), P, C)
     answer = rack_readiness(
