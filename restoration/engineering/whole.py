@@ -25,16 +25,17 @@ def standing_of_whole(gate: str, parts: Mapping[str, Sequence[Standing]], *, wha
     """Work out a gate that stands only where every gate of every part stands.
 
     `parts` gives for the name of each part ("link 214") how its gates stand; `what` says what they are ("links are
-    proved"), for the reason "9 of 12 links are proved."; `without` is the reason where there are no parts. One part
+    proved"), for the reason "9 of 12 links are proved."; the parts that hold it are named, and say
+    themselves why; `without` is the reason where there are no parts. One part
     failed makes the whole failed, else one in doubt makes it in doubt; where neither is, and not all stand, it is in
     hand as soon as anything was done. A lifted wire is only short of standing: what was proved through it is in
     doubt of itself. No part, and the gate is not done: nothing is never proof. Never raises. Common practice, no
     source.
 
-    >>> good, doubt = Standing("rung out", State.PASSED), Standing("rung out", State.IN_DOUBT, None, ("It was moved.",))
+    >>> good, doubt = Standing("rung out", State.PASSED), Standing("rung out", State.IN_DOUBT)
     >>> whole = standing_of_whole("links proved", {"link 4": [good], "link 5": [doubt]}, what="are proved", without="")
     >>> whole.state.value, whole.reasons
-    ('in doubt', ('1 of 2 are proved.', 'Link 5, rung out: in doubt. It was moved.'))
+    ('in doubt', ('1 of 2 are proved.', 'Link 5, rung out: in doubt.'))
     >>> standing_of_whole("links proved", {}, what="are proved", without="It has no link.").state.value
     'not done'
     """
@@ -71,5 +72,4 @@ def _named(held: Mapping[str, Standing]) -> tuple[str, ...]:
 
 
 def _line(name: str, standing: Standing) -> str:
-    why = f" {standing.reasons[0]}" if standing.reasons else ""
-    return f"{name[:1].upper()}{name[1:]}, {standing.gate}: {standing.state.value}.{why}"
+    return f"{name[:1].upper()}{name[1:]}, {standing.gate}: {standing.state.value}."
