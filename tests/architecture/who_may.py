@@ -157,7 +157,7 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "commissioning:again": ANY_ROLE,
     "commissioning:again-sheet-new": AT_THE_RACK,
     "commissioning:again-sheet": ANY_ROLE,
-    "commissioning:again-enter": AT_THE_RACK,
+    "commissioning:again-enter": ANY_ROLE,
     "commissioning:change-list": ANY_ROLE,
     "commissioning:change-new": RECORDING_CHANGES,
     "commissioning:change-form": RECORDING_CHANGES,

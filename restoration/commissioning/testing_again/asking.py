@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from restoration.commissioning.models import Change, Group, Standing
 from restoration.commissioning.testing_again.items import Item, Items, items_of
+from restoration.commissioning.testing_again.not_done import not_done_since
 from restoration.commissioning.testing_again.passed_over import passed_over
 from restoration.commissioning.testing_again.reasons import doubted_since
 from restoration.engineering.recheck import DoubtfulGate, Walk, plan_walk
@@ -57,6 +58,7 @@ def ask(question: Question) -> list[DoubtfulGate]:
     """List every doubtful gate that a question is about, and what its changes passed over."""
     rows = _in_doubt(question)
     doubts = [(row.item, row.gate, tuple(row.reasons)) for row in rows]
+    doubts += not_done_since(question.change) if question.change is not None else []
     skipped = passed_over(_changes(question), _at_places(question))
     items = items_of([item for item, *_ in doubts] + [item for item, *_ in skipped])
     return [

@@ -92,9 +92,9 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     return show(request, "commissioning/again_sheet.html", context)
 
 
-@needs(Permission.CHECK_SIGNAL)
+@needs(Permission.SEE_RECORDS)
 def enter(request: HttpRequest, pk: int) -> HttpResponse:
-    """Enter the results of a sheet, in its order, on one page."""
+    """Enter the results of a sheet, in its order, on one page; each person gets the rows that are theirs to sign."""
     shown = _shown(pk)
     links = [row.row.pk for row in shown.rows if row.row.check.kind == "interconnect"]
     form = ResultsForm(
@@ -110,7 +110,12 @@ def enter(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, _said(results))
         return shown.sheet.get_absolute_url()
 
-    context = {"shown": shown, "stops": _with_forms(shown, form), "open": len(shown.open_rows)}
+    context = {
+        "shown": shown,
+        "stops": _with_forms(shown, form),
+        "open": len(shown.open_rows),
+        "may_enter": any(row is not None for row in form.rows),
+    }
     return answer_form(request, form, act, "commissioning/again_enter.html", context)
 
 

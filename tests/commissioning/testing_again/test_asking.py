@@ -8,7 +8,7 @@ from restoration.commissioning.models import Change, Doubt
 from restoration.commissioning.services import recompute_all
 from restoration.commissioning.testing_again import Question, walk_for
 from restoration.machine.models import Rack
-from tests.commissioning.records import check, fault, join, may, pair, ring
+from tests.commissioning.records import check, fault, join, may, pair, power_up, ring
 from tests.counting import queries_in
 from tests.factories import make_link
 
@@ -128,6 +128,23 @@ def test_a_change_that_was_corrected_asks_for_nothing(swapped):
     recorded_change(swapped, replaces=change, replaces_why="it was the other rail")
     recompute_all()
     assert asked(change=change) == []
+
+
+def test_a_swap_asks_for_power_steps_that_were_never_done(swapped):
+    change = recorded_change(swapped)
+    Doubt.objects.create(
+        change=change, chassis=swapped.new, gates=["fitted", "heaters on", "HT on"], rule_number=11, path="slot C-04"
+    )
+    recompute_all()
+
+    def steps():
+        return [(each.code, each.gate) for each in walk_for(Question(change=change)).checks if each.kind == "chassis"]
+
+    assert ("SR-12", "heaters on") in steps()
+    assert ("SR-12", "HT on") in steps()
+    power_up(swapped.new, 6)
+    recompute_all()
+    assert ("SR-12", "HT on") not in steps()
 
 
 def test_the_question_in_words(swapped):

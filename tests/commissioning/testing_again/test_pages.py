@@ -5,13 +5,13 @@ import uuid
 import pytest
 from django.urls import reverse
 
-from restoration.commissioning.models import AgainSheet, Standing
+from restoration.commissioning.models import AgainSheet, GateRecord, Standing
 from restoration.commissioning.services import recompute_all
 from restoration.commissioning.testing_again import Question, walk_for
 from restoration.commissioning.testing_again.sheets import make_sheet
 from restoration.logbook.models import Entry
 from restoration.proving.models import RingOut, SignalCheck
-from tests.commissioning.records import check, join, ring
+from tests.commissioning.records import check, join, power_up, ring
 from tests.counting import queries_of
 from tests.factories import make_link
 
@@ -184,10 +184,32 @@ def test_a_figure_far_off_is_asked_about_before_it_is_stored(sheet, tester, seco
     assert SignalCheck.objects.order_by("pk").last().result == "failed"
 
 
-def test_a_builder_reads_the_sheet_and_enters_nothing(sheet, builder, as_person):
-    client = as_person(builder)
+def test_a_builder_finds_no_row_to_sign(sheet, builder, tester, second_tester, as_person):
+    client, address = as_person(builder), reverse("commissioning:again-enter", args=[sheet.pk])
     assert client.get(sheet.get_absolute_url()).status_code == 200
-    assert client.get(reverse("commissioning:again-enter", args=[sheet.pk])).status_code == 403
+    assert "Record the results" not in client.get(address).content.decode()
+    before = RingOut.objects.count()
+    assert client.post(address, sent(tester, second_tester, **rung(sheet, "214"))).status_code == 422
+    assert RingOut.objects.count() == before
+
+
+def test_power_is_signed_for_by_whoever_may_and_by_nobody_else(swapped, tester, second_tester, power_person, as_person):
+    power_up(swapped.new, 3)
+    recompute_all()
+    Standing.objects.filter(chassis=swapped.new, gate="HT on").update(state="in doubt")
+    sheet = make_sheet(question=Question(), walk=walk_for(Question()), by=tester)
+    row = next(n for n, row in enumerate((r for r in sheet.rows if not r["apart"]), 1) if row["gate"] == "HT on")
+    address = reverse("commissioning:again-enter", args=[sheet.pk])
+    assert f'name="row-{row}-seen"' not in as_person(tester).get(address).content.decode()
+    words = sent(power_person, tester, **{f"row-{row}-result": "passed", f"row-{row}-seen": "251 V, 40 mA"})
+    assert as_person(power_person).post(address, words).status_code == 302
+    made = GateRecord.objects.order_by("pk").last()
+    assert (made.gate, made.result, made.seen, made.remarks) == (
+        "HT on",
+        "passed",
+        "251 V, 40 mA",
+        f"From sheet {sheet.pk}.",
+    )
 
 
 def test_as_many_questions_to_the_database_for_a_long_sheet(sheet, swapped, tester, as_person):
