@@ -7,16 +7,19 @@ import time_machine
 from django.db import transaction
 from django.urls import reverse
 
-from restoration.commissioning.models import Standing
+from restoration.commissioning.models import Change, GateRecord, Group, Standing
 from restoration.commissioning.services import compare_standing
+from restoration.commissioning.testing_again import Question, walk_for
+from restoration.engineering.doubt import Kind
 from restoration.faults.models import Fault
+from restoration.kestrel.change_table import CHANGES
 from restoration.kestrel.loading import fill, holds_someones_work, is_filled
 from restoration.kestrel.loading.calendar import Calendar
 from restoration.kestrel.machine_plan import machine_plan
 from restoration.kestrel.site_days import LAST_DAY
 from restoration.kestrel.tries import failing_capture, things_to_try
 from restoration.logbook.services import check_whole_book
-from restoration.machine.models import Chassis, Design, Interconnect, Query, Rack, Slot
+from restoration.machine.models import Chassis, Design, Earth, Interconnect, Query, Rack, Rail, Slot, Stage
 from restoration.people.models import Person
 from restoration.proving.models import Capture, SignalCheck
 from restoration.proving.services import EndFigures, record_signal_check
@@ -66,6 +69,24 @@ def test_it_is_half_built_with_everything_in_it():
     assert Query.objects.open().count() == 3
     states = set(Standing.objects.values_list("state", flat=True))
     assert states == {"passed", "in hand", "in doubt", "failed", "on concession", "withdrawn"}
+
+
+def test_its_inside_what_is_shared_and_its_groups_are_entered():
+    assert Stage.objects.filter(is_barrier=True).count() >= 8
+    assert (Rail.objects.count(), Earth.objects.count(), Group.objects.count()) == (7, 2, 8)
+    assert GateRecord.objects.filter(gate="HT on").count() >= 55
+
+
+def test_its_last_weeks_put_evidence_in_doubt_each_kind_in_its_way():
+    told = {change.kind: change for change in Change.objects.all()}
+    assert len(told) == len(CHANGES) + 1
+    swap = told[Kind.SWAPPED]
+    assert (swap.put_in.slot.code, swap.taken_out.slot.code) == ("B-05", "B-05")
+    assert all(change.doubts.filter(is_asked=True).exists() for change in told.values())
+    assert told[Kind.RAIL].doubts.filter(is_asked=False).exists()
+    walk = walk_for(Question(change=swap))
+    assert len(walk.checks) > 30
+    assert {check.kind for check in walk.checks} == {"interconnect"}  # heaters and HT were brought up the same day
 
 
 def test_the_stored_standing_is_what_the_records_say():

@@ -5,7 +5,8 @@ from datetime import datetime
 from functools import partial, singledispatchmethod
 from typing import Any
 
-from restoration.commissioning.services import fit_chassis, withdraw_chassis
+from restoration.commissioning.services import fit_chassis, swap_chassis, withdraw_chassis
+from restoration.kestrel.change_table import SWAPPED_IN_ONE_ACT
 from restoration.kestrel.loading.calendar import Calendar
 from restoration.kestrel.loading.pictures import draw_chassis
 from restoration.kestrel.loading.plan import Cast
@@ -117,8 +118,20 @@ class ChassisTeller:
     @tell.register
     def _fitting(self, event: FittingStory, pk: int) -> None:
         who = self._who(event)
+        chassis = Chassis.objects.select_related("design").get(pk=pk)
+        if event.slot in SWAPPED_IN_ONE_ACT and self.slots[event.slot].fittings.standing().exists():
+            swap_chassis(
+                slot=self.slots[event.slot],
+                chassis=chassis,
+                slot_label_read=event.slot_label_read,
+                chassis_label_read=event.chassis_label_read,
+                why=SWAPPED_IN_ONE_ACT[event.slot],
+                remarks=event.remarks,
+                **who,
+            )
+            return
         fit_chassis(
-            chassis=Chassis.objects.select_related("design").get(pk=pk),
+            chassis=chassis,
             slot=self.slots[event.slot],
             slot_label_read=event.slot_label_read,
             chassis_label_read=event.chassis_label_read,
@@ -129,6 +142,8 @@ class ChassisTeller:
 
     @tell.register
     def _withdrawal(self, event: WithdrawalStory, pk: int) -> None:
+        if event.slot in SWAPPED_IN_ONE_ACT:
+            return  # told with the chassis that went in for it
         doer = self.cast[event.by]
         withdraw_chassis(
             slot=self.slots[event.slot],

@@ -7,12 +7,17 @@ from django.db import transaction
 from django.utils import timezone
 
 from restoration.commissioning.services import worked_out_once
+from restoration.kestrel.change_table import CHANGES
 from restoration.kestrel.loading.calendar import Calendar
+from restoration.kestrel.loading.changes import ChangeTeller
 from restoration.kestrel.loading.chassis import Act, ChassisTeller
 from restoration.kestrel.loading.links import LinkTeller
 from restoration.kestrel.loading.looks_again import with_looks_after_joining
 from restoration.kestrel.loading.loose_ends import leave_loose_ends
 from restoration.kestrel.loading.plan import load_cast, load_plan
+from restoration.kestrel.loading.shared import load_inside_and_shared
+from restoration.kestrel.machine_plan import machine_plan
+from restoration.kestrel.power_story import power_story
 from restoration.kestrel.story import story
 from restoration.kestrel.story_records import InstrumentStory
 from restoration.logbook.models import Entry
@@ -45,9 +50,10 @@ def fill(*, now: datetime | None = None, tell: Callable[[str], None] = lambda _:
         )
         keeper = cast["Gwen"]
         load_plan(calendar, keeper)
+        load_inside_and_shared(keeper)
         tell("The plan of the machine is in.")
         _load_instruments(calendar)
-        acts = _acts(ChassisTeller(cast, calendar), LinkTeller(cast, calendar))
+        acts = _acts(ChassisTeller(cast, calendar), LinkTeller(cast, calendar), ChangeTeller(cast, calendar))
         for number, (_, _, act) in enumerate(acts, start=1):
             act()
             if number % 500 == 0:
@@ -71,9 +77,10 @@ def _instrument(told: InstrumentStory, calendar: Calendar) -> Instrument:
     )
 
 
-def _acts(chassis: ChassisTeller, links: LinkTeller) -> list[Act]:
+def _acts(chassis: ChassisTeller, links: LinkTeller, changes: ChangeTeller) -> list[Act]:
     told = story()
     acts = [act for unit in told.chassis for act in chassis.acts(unit)]
     acts += [act for link in with_looks_after_joining(told.links) for act in links.acts(link)]
     acts += [act for fault in told.faults for act in links.fault_acts(fault)]
+    acts += [*changes.signed(power_story(machine_plan(), told.chassis)), *changes.changes(CHANGES)]
     return sorted(acts, key=lambda act: act[:2])

@@ -34,6 +34,7 @@ def leave_loose_ends(cast: Cast) -> None:
     failed = SignalCheck.objects.filter(result=Result.FAILED, replaced_by=None).order_by("-done_at", "-pk")
     newest = {check.interconnect_id: check for check in SignalCheck.objects.order_by("done_at", "pk")}
     for check in failed:
-        if newest[check.interconnect_id] == check and not check.interconnect.faults.exists():
+        link = check.interconnect
+        if newest[link.pk] == check and not link.faults.exists() and not link.doubts.exists():
             give_concession(record=check, reason=CONCESSION, by=cast["Gwen"])
             return
