@@ -7,17 +7,25 @@ from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
-from restoration.commissioning.gates import CHASSIS_GATES
+from restoration.commissioning.gates import CHASSIS_GATES, RECORDED_OF
 from restoration.commissioning.groups import groups_of
 from restoration.commissioning.models import Group
 from restoration.commissioning.readiness import Meant, chassis_meant_for, readiness_of, sentence, standing_at_slots
-from restoration.commissioning.reading import not_done, standings_of
+from restoration.commissioning.reading import not_done, recorded_states, standings_of
 from restoration.commissioning.signing.rows import gate_rows
 from restoration.commissioning.unlocking import what_opens_most
 from restoration.common.panels import add_panel
 from restoration.engineering.readiness import GateCount, RackReadiness
-from restoration.engineering.standing import Standing
-from restoration.machine.marks import GateMark, Marks, SlotFront, one_mark, set_fronts_source, set_marks_source
+from restoration.engineering.standing import Standing, State
+from restoration.machine.marks import (
+    GateMark,
+    Marks,
+    SlotFront,
+    one_mark,
+    set_fronts_source,
+    set_marks_source,
+    set_recorded_marks_source,
+)
 from restoration.machine.models import Chassis, Interconnect, Rack, Slot
 from restoration.people.access import who
 
@@ -36,6 +44,18 @@ def _gate_marks(kind: str, ids: Sequence[int]) -> dict[int, list[GateMark]]:
     return {pk: few(standings) for pk, standings in standings_of(kind, ids).items()}
 
 
+def recorded_marks(chassis_ids: Sequence[int], interconnect_ids: Sequence[int]) -> Marks:
+    """Give the machine's drawings the marks of gates with records, in two reads."""
+    chassis = {pk: _fewer(marks) for pk, marks in _recorded("chassis", chassis_ids).items()}
+    return Marks(chassis, _recorded("interconnect", interconnect_ids))
+
+
+def _recorded(kind: str, ids: Sequence[int]) -> dict[int, list[GateMark]]:
+    states = recorded_states(kind, ids)
+    gates = RECORDED_OF[kind]
+    return {pk: [GateMark(gate, states.get((pk, gate), State.NOT_DONE.value)) for gate in gates] for pk in ids}
+
+
 def each_mark(standings: Iterable[Standing]) -> list[GateMark]:
     """One mark a gate."""
     return [GateMark(standing.gate, standing.state.value, standing.reasons) for standing in standings]
@@ -43,7 +63,10 @@ def each_mark(standings: Iterable[Standing]) -> list[GateMark]:
 
 def fewer_marks(standings: Iterable[Standing]) -> list[GateMark]:
     """The marks of a chassis in a list: its way to the rack as one, then each gate that is passed in its slot."""
-    marks = each_mark(standings)
+    return _fewer(each_mark(standings))
+
+
+def _fewer(marks: list[GateMark]) -> list[GateMark]:
     in_slot = CHASSIS_GATES.index("fitted")
     way = one_mark(marks[:in_slot])
     reasons = tuple(reason for mark in marks[:in_slot] if mark.standing == way for reason in mark.reasons)
@@ -140,6 +163,7 @@ def slot_actions(request: HttpRequest, slot: Slot) -> SafeString:
 def register() -> None:
     """Put each panel in its place."""
     set_marks_source(marks)
+    set_recorded_marks_source(recorded_marks)
     set_fronts_source(fronts)
     add_panel("rack-lead", order=10, name="readiness", render=rack_lead)
     add_panel("rack", order=10, name="readiness", render=rack_panel)

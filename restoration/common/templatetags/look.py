@@ -33,16 +33,28 @@ SHAPES = {
 }
 LONG_CODE = 14  # characters; a longer code may break, or it would not fit a phone
 
+# The strip in two rows: what one goes to at the rack, then what stands behind it.
 SHEETS = (
-    ("Today", "commissioning:today"),
-    ("Racks", "machine:rack-list"),
-    ("Wire list", "machine:interconnect-list"),
-    ("Faults", "faults:fault-list"),
-    ("My chassis", "workshop:chassis-mine"),
-    ("Chassis", "machine:chassis-list"),
-    ("Queries", "machine:query-list"),
-    ("Log book", "logbook:entry-list"),
-    ("People", "people:person-list"),
+    (
+        ("Today", "commissioning:today"),
+        ("Racks", "machine:rack-list"),
+        ("My chassis", "workshop:chassis-mine"),
+        ("Chassis", "machine:chassis-list"),
+        ("Wire list", "machine:interconnect-list"),
+        ("Follow", "machine:follow"),
+        ("Faults", "faults:fault-list"),
+        ("Changes", "commissioning:change-list"),
+        ("Test again", "commissioning:again"),
+    ),
+    (
+        ("What opens most", "commissioning:unlock"),
+        ("Loops", "machine:loops"),
+        ("Groups", "commissioning:group-list"),
+        ("Rules", "commissioning:rule-list"),
+        ("Queries", "machine:query-list"),
+        ("Log book", "logbook:entry-list"),
+        ("People", "people:person-list"),
+    ),
 )
 
 
@@ -209,12 +221,16 @@ def current_mark(url_name: str, shown: str) -> str:
     return "true" if noun and shown.startswith(f"{noun}-") else ""
 
 
-def sheets(request: HttpRequest) -> list[Sheet]:
-    """List the sheets of the strip that this site has."""
+def sheets(request: HttpRequest) -> list[list[Sheet]]:
+    """List the sheets of the strip that this site has, row by row."""
     match = getattr(request, "resolver_match", None)
     shown = match.view_name if match else ""
+    return [_row_of_sheets(row, shown) for row in SHEETS]
+
+
+def _row_of_sheets(row: tuple[tuple[str, str], ...], shown: str) -> list[Sheet]:
     found = []
-    for word, url_name in SHEETS:
+    for word, url_name in row:
         try:
             found.append(Sheet(word, reverse(url_name), current_mark(url_name, shown)))
         except NoReverseMatch:

@@ -81,14 +81,18 @@ class Routing:
     def _channels(self) -> dict[int, Tracks]:
         """Give the nets of each channel their tracks; a column moves by half a grid where two nets would be in line."""
         found = {}
+        self.nets: dict[int, dict[Net, NetPins]] = {}
         for channel in range(-1, len(self.columns)):
             if channel >= 0 and channel + 1 < len(self.columns) and self.shift[channel]:
                 self._move(channel + 1, self.shift[channel])
-            tracks = tracks_of(self._nets(channel))
+            nets = self._nets(channel)
+            tracks = tracks_of(nets)
             if not tracks.is_clear and channel + 1 < len(self.columns):
                 half = self.sizes.grid / 2
                 self._move(channel + 1, half if not self.shift[channel] else -half)
-                tracks = tracks_of(self._nets(channel))
+                nets = self._nets(channel)
+                tracks = tracks_of(nets)
+            self.nets[channel] = nets
             found[channel] = tracks
         return found
 
@@ -142,7 +146,7 @@ class Routing:
     def joints(self) -> Iterator[Point]:
         """Where a wire branches: inside the span of its trunk or of its lane, or where it also runs straight on."""
         for channel in self.channels:
-            for net, pins in self._nets(channel).items():
+            for net, pins in self.nets[channel].items():
                 first, last = pins.span
                 inside = {y for y in pins.left | pins.right if first < y < last}
                 straight_on = pins.left & pins.right if first < last else set()

@@ -85,12 +85,12 @@ class Wiring:
         """Whether each stage restores amplitude and timing."""
         return self.nodes.is_barrier[: self.nodes.stages]
 
-    @property
+    @cached_property
     def source_slot(self) -> Ints:
         """The slot at the source end of each link."""
         return self.terminal_slot[self.source]
 
-    @property
+    @cached_property
     def load_slot(self) -> Ints:
         """The slot at the load end of each link."""
         return self.terminal_slot[self.load]

@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from urllib.parse import urlencode
 
 from django.http import QueryDict
-from django.urls import reverse
 
 WAYS = {"down": "downstream", "up": "upstream"}
 HOPS = 3
@@ -46,14 +46,12 @@ class Asked:
 
     @property
     def address(self) -> str:
-        """The address of this page, the same for everybody."""
-        query = QueryDict(mutable=True)
-        query["link" if self.link else "from"] = self.link or self.place
-        query["way"] = self.way
-        query["hops"] = ALL if self.hops is None else str(self.hops)
+        """The address as it stands behind that of the page, the same for everybody."""
+        pairs = [("link" if self.link else "from", self.link or self.place), ("way", self.way)]
+        pairs.append(("hops", ALL if self.hops is None else str(self.hops)))
         for name, values in (("open", self.open_slots), ("rack", self.open_racks), ("hop", self.open_hops)):
-            query.setlist(name, [str(value) for value in values])
-        return f"{reverse('machine:follow')}?{query.urlencode()}"
+            pairs.extend((name, str(value)) for value in values)
+        return f"?{urlencode(pairs)}"
 
     def opening_slot(self, code: str) -> "Asked":
         """The same with one hop more beyond this slot."""
