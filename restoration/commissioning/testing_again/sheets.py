@@ -117,6 +117,12 @@ class SheetShown:
         return _by_stop(self.rows)
 
     @property
+    def one_reason(self) -> str:
+        """What was done, where every row is on the sheet for one and the same thing; it is then said once."""
+        done = {row.row.check.reasons[0].partition(":")[0] for row in self.rows if row.row.check.reasons}
+        return done.pop() if len(done) == 1 else ""
+
+    @property
     def open_rows(self) -> tuple[SheetRow, ...]:
         """The rows that are still to be answered."""
         return tuple(row for row in self.rows if not row.is_answered)
