@@ -172,9 +172,9 @@ def _head(sheet: Sheet, plate: Plate, placed: PlacedBox) -> Iterator[str]:
         yield _mark(gate.standing, gate.label, x + SIDE + at * 25, y + NAME + LINE + 3, MARK - 2)
 
 
-def _press(x: float, y: float, width: float, kind: str = "press") -> str:
+def _press(x: float, y: float, width: float) -> str:
     """The part of a plate that is pressed, as high as a finger needs."""
-    return f'<rect class="{kind}" x="{x:g}" y="{y:g}" width="{width:g}" height="{NAME:g}"/>'
+    return f'<rect class="press" x="{x:g}" y="{y:g}" width="{width:g}" height="{NAME:g}"/>'
 
 
 def _fold_head(plate: FoldPlate, placed: PlacedBox) -> Iterator[str]:
@@ -192,7 +192,7 @@ def _foot(plate: Plate | FoldPlate, placed: PlacedBox) -> str:
     top = bottom - NAME
     return (
         f'<a href="{escape(plate.opens)}"><title>{escape(words)}</title>'
-        f"{_press(x, top, placed.width, 'press line')}"
+        f'{_press(x, top, placed.width)}<path class="edge" d="M{x:g} {top:g}h{placed.width:g}"/>'
         f'<text class="more" x="{x + SIDE:g}" y="{top + 28:g}">{escape(short)}</text></a>'
     )
 
