@@ -12,6 +12,7 @@ from restoration.proving.models import RingOut, SignalCheck
 from tests.commissioning.records import make_fit, may, power_up, prove, sign_all
 from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_signal, make_slot
 
+SHEET_OF_A4_PX = 718  # 190 mm between the margins, at 96 px an inch
 READY = "Ready: the rack's own gates stand, every chassis passed its gates, and every signal is proved."
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 
@@ -98,13 +99,16 @@ def print_the_sheet(lead):
     lead.press("Make the sheet")
     sheet = AgainSheet.objects.get()
     lead.heading(f"Sheet {sheet.pk}: test again")
+    screen = lead.page.viewport_size
     lead.page.emulate_media(media="print")
+    lead.page.set_viewport_size({"width": SHEET_OF_A4_PX, "height": 1000})
     expect(lead.page.locator("td .square-code")).to_have_count(6)
     for code in lead.page.locator("td .square-code").all():
         expect(code).to_be_visible()
     expect(lead.page.get_by_role("link", name="Enter the results")).to_be_hidden()
     lead.refuse_sideways()
     lead.page.emulate_media(media="screen")
+    lead.page.set_viewport_size(screen)
 
 
 def row(visit, words):
