@@ -154,7 +154,7 @@ def sentence(kept: KnownOrder) -> str:
     every = kept.order.loops
     if not every:
         links = _so_many(total, "link")
-        return f"No loop holds any of the {links}: all is proved in {layers}, each after what feeds it."
+        return f"No loop holds any of the {links}: all is proved in {layers}, each after what comes before it."
     held = sum(loop.link_count for loop in every)
     openings = sum(len(loop.openings) for loop in every)
     verb = "hold" if len(every) > 1 else "holds"
