@@ -79,7 +79,7 @@ def test_a_machine_without_loops_says_so():
     make_link("C-01:1", "C-02:1", code="1")
     make_link("C-02:2", "C-03:1", code="2")
     assert sentence(order_now()) == (
-        "No loop holds any of the 2 links: all is proved in 2 layers, each after what feeds it."
+        "No loop holds any of the 2 links: all is proved in 2 layers, each after what comes before it."
     )
 
 
