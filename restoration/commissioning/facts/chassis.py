@@ -8,7 +8,7 @@ from restoration.commissioning.facts.fittings import FittingRow, fitting_rows, m
 from restoration.commissioning.facts.history import Histories
 from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_signed
 from restoration.commissioning.facts.known import Known
-from restoration.commissioning.facts.rows import Part, moment, parts_of
+from restoration.commissioning.facts.rows import Part, moment_kept, parts_of, stored_moment
 from restoration.engineering.doubt import Kind, Reach
 from restoration.engineering.standing import Evidence, State
 from restoration.machine.models import Chassis, Fitting
@@ -52,9 +52,10 @@ def _gathered(part: Part, known: Known) -> Histories:
 def _add_steps(histories: Histories, known: Known, part: Part) -> None:
     sent_back = known.clause(Kind.SENT_BACK, Reach.CHASSIS)
     rows = part.of(Step.objects.all(), ITEM, ITEM).values_list(
-        "pk", "chassis_id", "kind", moment("done_at"), "done_by_id", "text"
+        "pk", "chassis_id", "kind", stored_moment("done_at"), "done_by_id", "text"
     )
-    for number, chassis, kind, at, who, text in rows.order_by().iterator(chunk_size=2000):
+    for number, chassis, kind, kept, who, text in rows.order_by().iterator(chunk_size=2000):
+        at = moment_kept(kept)
         words = f"{kind.capitalize()} on {known.days.of(at)}, said by {known.names[who]}{f': {text}' if text else '.'}"
         history = histories[chassis]
         if kind == StepKind.ALLOTTED:

@@ -9,7 +9,7 @@ from restoration.commissioning.facts.doubts import add_doubts
 from restoration.commissioning.facts.history import Histories, History
 from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_record, judged_rows
 from restoration.commissioning.facts.known import Clause, Known
-from restoration.commissioning.facts.rows import Part, moment, parts_of
+from restoration.commissioning.facts.rows import Part, moment, moment_kept, parts_of, stored_moment
 from restoration.commissioning.facts.wiring import SAYS_SOMETHING, Around, Limit, Wiring
 from restoration.commissioning.models import Change as RecordedChange
 from restoration.engineering.doubt import Kind, Reach
@@ -62,7 +62,7 @@ def _add_joinings(histories: Histories, known: Known, part: Part, wiring: Wiring
             "pk",
             "interconnect_id",
             "kind",
-            moment("done_at"),
+            stored_moment("done_at"),
             "done_by_id",
             "second_person_id",
             "remarks",
@@ -73,14 +73,14 @@ def _add_joinings(histories: Histories, known: Known, part: Part, wiring: Wiring
     passed_over = {replaces for *_, replaces in rows if replaces} | _told_by_changes(part)
     joint, own, beside = (known.clause(*at) for at in JOINTS)
     for row in rows:
-        pk, link, kind, at = row[:4]
-        is_told = pk in passed_over
+        pk, link, kind, kept = row[:4]
+        at = moment_kept(kept)
         if link in wiring.asked:
-            said = _add_joining(histories[link], known, row)
-            if not is_told:
-                _doubt_own(histories[link], joint, own, at, said)
-        others = [] if is_told else wiring.beside(link)
-        if others:
+            record = _joining(known, row, at)
+            histories[link].evidence.append(record)
+            if pk not in passed_over:
+                _doubt_own(histories[link], joint, own, record)
+        if pk not in passed_over and (others := wiring.beside(link)):
             what = f"Link {wiring.links[link].code} on the same source was {kind} on {known.days.of(at)}."
             histories.doubt(others, beside.change(at, what))
 
@@ -91,24 +91,23 @@ def _told_by_changes(part: Part) -> set[int]:
     return set(part.on_sources(changes, "joining__interconnect").values_list("joining_id", flat=True).order_by())
 
 
-def _add_joining(history: History, known: Known, row: tuple[Any, ...]) -> str:
-    pk, _, kind, at, who, second, remarks, replaces = row
+def _joining(known: Known, row: tuple[Any, ...], at: datetime) -> Evidence:
+    pk, _, kind, _, who, second, remarks, replaces = row
     lifted = kind == JoiningKind.LIFTED
     how = f": {remarks}" if lifted else f", viewed by {known.names[second]}."
     said = f"{kind.capitalize()} by {known.names[who]} on {known.days.of(at)}{how}"
     state = State.WITHDRAWN if lifted else State.PASSED
-    corrected = f"joining {replaces}" if replaces else ""
-    history.evidence.append(Evidence("joined", at, f"joining {pk}", state, said, corrected, pk))
-    return said
+    return Evidence("joined", at, f"joining {pk}", state, said, f"joining {replaces}" if replaces else "", pk)
 
 
-def _doubt_own(history: History, joint: Clause, load: Clause, at: datetime, said: str) -> None:
+def _doubt_own(history: History, joint: Clause, load: Clause, record: Evidence) -> None:
     """What a joint puts in doubt of its own wire; as a load it speaks only of gates left over."""
-    change = joint.change(at, said)
+    change = joint.change(record.at, record.said)
     history.doubt(change)
-    rule = load.rule(at)
+    rule = load.rule(record.at)
     if rule is not None and (change is None or not rule.gates <= change.gates):
-        history.doubt(load.change(at, said, only=rule.gates - (change.gates if change else frozenset())))
+        left = rule.gates - (change.gates if change else frozenset())
+        history.doubt(load.change(record.at, record.said, only=left))
 
 
 def _add_signal_checks(
@@ -119,14 +118,14 @@ def _add_signal_checks(
     rows = part.on_sources(SignalCheck.objects.all(), ITEM)
     parts_changed = []
     replaced = set()
-    for *heading, parts in judged_rows(rows, "interconnect_id", *CONCESSION, "parts_changed"):
-        link, pk, at = heading[:3]
-        replaced.add(heading[5])
+    for row in judged_rows(rows, "interconnect_id", *CONCESSION, "parts_changed"):
+        link, pk, kept, _, _, replaces, *_, parts = row
         if link in wiring.asked:
-            judged[pk] = link, at
-            add_record(histories, known, ITEM, "signal-checked", "signal check", tuple(heading))
+            judged[pk] = link, add_record(histories, known, ITEM, "signal-checked", "signal check", row[:-1]).at
+        if replaces:
+            replaced.add(replaces)
         if parts:
-            parts_changed.append((pk, link, at, parts))
+            parts_changed.append((pk, link, moment_kept(kept), parts))
     for pk, link, at, parts in parts_changed:
         if pk not in replaced:
             _add_parts_changed(histories, known, wiring, link, at, parts)

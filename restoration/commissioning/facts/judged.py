@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from restoration.commissioning.facts.history import Histories, written
 from restoration.commissioning.facts.known import Known
-from restoration.commissioning.facts.rows import Part, moment
+from restoration.commissioning.facts.rows import Part, moment_kept, stored_moment
 from restoration.commissioning.models import GateRecord
 from restoration.engineering.doubt import Kind, Reach
 from restoration.engineering.standing import Evidence, State
@@ -36,12 +36,12 @@ def add_judged(
 
 
 def judged_rows(rows: QuerySet[Any], *names: str) -> Iterator[tuple[Any, ...]]:
-    """Read what `judged_record` needs, and then what else is named; the item first."""
+    """Read what `judged_record` needs, and then what else is named; the item first, moments as kept."""
     item, *more = names
-    return rows.values_list(item, "pk", moment("done_at"), *HEADING, *more).order_by().iterator(chunk_size=2000)
+    return rows.values_list(item, "pk", stored_moment("done_at"), *HEADING, *more).order_by().iterator(chunk_size=2000)
 
 
-def add_record(histories: Histories, known: Known, item: str, gate: str, kind: str, row: tuple[Any, ...]) -> None:
+def add_record(histories: Histories, known: Known, item: str, gate: str, kind: str, row: tuple[Any, ...]) -> Evidence:
     """Add one record, and what becomes of its concession."""
     record = judged_record(known, gate, kind, row)
     history = histories[row[0]]
@@ -50,6 +50,7 @@ def add_record(histories: Histories, known: Known, item: str, gate: str, kind: s
         what = f"The concession on {record.name} ran out on {written(row[7])}."
         clause = known.clause(Kind.CONCESSION_OVER, REACH[item])
         history.doubt_record(record.name, clause.change(over, what, only=frozenset({gate})))
+    return record
 
 
 def over_at(until: date) -> datetime:
@@ -59,7 +60,8 @@ def over_at(until: date) -> datetime:
 
 def judged_record(known: Known, gate: str, kind: str, row: tuple[Any, ...]) -> Evidence:
     """Turn a record with a worked-out result, and perhaps a concession, into evidence."""
-    _, pk, at, who, result, replaces, *more = row
+    _, pk, kept, who, result, replaces, *more = row
+    at = moment_kept(kept)
     state, name = RESULTS[result], f"{kind} {pk}"
     said = f"{kind.capitalize()} {pk} by {known.names[who]} on {known.days.of(at)}: {result}."
     if more and more[0]:

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from django.db import connection
 from django.utils import timezone
 
-from restoration.commissioning.facts.rows import Part, as_text, moment
+from restoration.commissioning.facts.rows import Part, as_text, moment_kept, stored_moment
 from restoration.commissioning.models import Standing as StoredStanding
 from restoration.engineering.standing import Standing
 
@@ -47,8 +47,11 @@ def as_kept(reasons: Iterable[str]) -> str:
 def kept_of(kind: str, part: Part) -> dict[Key, Kept]:
     """Read the stored standings of a part of the machine, by item and gate."""
     rows = part.of(StoredStanding.objects.exclude(**{kind: None}), kind, kind)
-    columns = rows.values_list(f"{kind}_id", "gate", "pk", "state", moment("since"), as_text("reasons"))
-    return {(row[0], row[1]): Kept(*row[2:]) for row in columns.order_by().iterator(chunk_size=2000)}
+    columns = rows.values_list(f"{kind}_id", "gate", "pk", "state", stored_moment("since"), as_text("reasons"))
+    return {
+        (item, gate): Kept(pk, state, moment_kept(since), reasons)
+        for item, gate, pk, state, since, reasons in columns.order_by().iterator(chunk_size=2000)
+    }
 
 
 def write_standings(kind: str, standings: Mapping[Key, Standing], kept: Mapping[Key, Kept]) -> None:
