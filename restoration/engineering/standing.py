@@ -2,6 +2,19 @@
 
 Nobody types a standing in. The newest record of a gate decides; a change after it puts it in doubt; a
 correction takes the place of the record that it replaces. Common practice of commissioning, no source.
+
+What follows from that, with "better" as `is_no_better` has it and the changes left as they are:
+
+- Taking a good record away never improves a standing, and never opens a gate. A good record is evidence for;
+  a failed one is evidence against, and whoever takes that away does improve the standing, so the law is of
+  good records only. A correction says two things, that an older record was wrong and what is right; it is
+  taken away together with all that it replaced, else a record found wrong would come back.
+- A record on concession is good, and its gate stays open or shut as before; but it may hide an older plain
+  pass, so without it the standing may read "passed" instead of "on concession".
+- The order in which records of different moments arrive does not matter.
+- A new passing record clears exactly the doubts of changes up to its own moment, of its own gate.
+- A doubt that hangs on one record alone (an instrument found out of limits, a concession that ran out) goes
+  with that record; whoever gathers the changes keeps it only while the record is the newest.
 """
 
 from collections.abc import Iterable
@@ -24,6 +37,23 @@ class State(StrEnum):
 
 GOOD = frozenset({State.PASSED, State.ON_CONCESSION})
 DOUBTABLE = GOOD | {State.IN_HAND}
+
+
+RANK = {State.PASSED: 3, State.ON_CONCESSION: 2, State.IN_DOUBT: 1}
+
+
+def is_no_better(one: State, other: State) -> bool:
+    """Whether a gate in one state has no more proof standing for it than in the other.
+
+    Passed comes before on concession, that before in doubt (it was good once), that before all the rest.
+    Between not done, in hand, failed and withdrawn nothing is better: there no proof stands at all.
+
+    >>> is_no_better(State.IN_DOUBT, State.PASSED), is_no_better(State.PASSED, State.IN_DOUBT)
+    (True, False)
+    >>> is_no_better(State.FAILED, State.NOT_DONE), is_no_better(State.NOT_DONE, State.FAILED)
+    (True, True)
+    """
+    return RANK.get(one, 0) <= RANK.get(other, 0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ class stored_moment(Func):  # noqa: N801 - reads as a function, like F
 
     template = "%(expressions)s"
     arity = 1
-    output_field = TextField()
+    output_field: "Field[Any, Any]" = TextField()
 
     def as_sqlite(self, compiler: Any, connection: Any, **context: Any) -> Any:
         return self.as_sql(compiler, connection, template="CAST(%(expressions)s AS TEXT)", **context)
