@@ -10,7 +10,7 @@ from scipy.sparse.csgraph import connected_components
 from restoration.engineering.wiring.given import Bools, Ints, index_given
 from restoration.engineering.wiring.graph import Wiring
 from restoration.engineering.wiring.layers import longest_ways
-from restoration.engineering.wiring.rows import Rows, gathered, rows_by
+from restoration.engineering.wiring.rows import Rows, rows_by
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,8 +71,7 @@ def components(wiring: Wiring) -> Components:
         return Components(wiring, 0, 0, np.empty(0, np.int32), np.empty(0, np.int32))
     rows = _with_joints(wiring)
     count, label = connected_components(rows.matrix, directed=True, connection="strong")
-    between = _between(rows, int(count), label)
-    layer = longest_ways(between, np.arange(count - 1, -1, -1, dtype=np.int32))
+    layer = longest_ways(*_between(rows, label), int(count))
     of_node = (count - 1 - label).astype(np.int32)
     return Components(wiring, int(count), int(layer.max()) + 1, of_node, layer[::-1])
 
@@ -87,14 +86,15 @@ def _with_joints(wiring: Wiring) -> Rows:
     return rows_by(np.concatenate((wiring.edge_tail, tail)), ends, count, count)
 
 
-def _between(rows: Rows, count: int, label: Ints) -> Rows:
-    """The graph of components, each edge leading to a lower label."""
+def _between(rows: Rows, label: Ints) -> tuple[Ints, Ints]:
+    """Both ends of every way from one component to another, each leading to a lower label."""
     matrix = rows.matrix
     tail, head = np.repeat(label, np.diff(matrix.indptr)), label[matrix.indices]
-    if not (tail >= head).all():  # pragma: no cover - scipy has always numbered them so, and does not promise it
-        raise RuntimeError("The components were not numbered against the direction of the links.")
     crosses = tail != head
-    return gathered(tail[crosses], head[crosses], count)
+    tail, head = tail[crosses], head[crosses]
+    if not (tail > head).all():  # pragma: no cover - scipy has always numbered them so, and does not promise it
+        raise RuntimeError("The components were not numbered against the direction of the links.")
+    return tail, head
 
 
 def loops(found: Components) -> tuple[Loop, ...]:
