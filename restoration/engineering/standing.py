@@ -81,7 +81,7 @@ class Change:
     what: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Standing:
     """How a gate stands, since when, and why: whole sentences, the newest first."""
 
@@ -154,10 +154,28 @@ def _judged(gate: str, evidence: list[Evidence], changes: Iterable[Change]) -> S
 def all_standings(
     gates: Iterable[str], evidence: Iterable[Evidence], changes: Iterable[Change] = ()
 ) -> tuple[Standing, ...]:
-    """Work out every gate of one item, in the order given."""
-    by_gate: dict[str, list[Evidence]] = {gate: [] for gate in gates}
+    """Work out every gate of one item, in the order given.
+
+    >>> [standing.state.value for standing in all_standings(["joined", "rung out"], [])]
+    ['not done', 'not done']
+    """
+    found = {standing.gate: standing for standing in recorded_standings(evidence, changes)}
+    return tuple(found.get(gate) or Standing(gate, State.NOT_DONE) for gate in gates)
+
+
+def recorded_standings(evidence: Iterable[Evidence], changes: Iterable[Change] = ()) -> list[Standing]:
+    """Work out every gate of one item that anything is recorded of.
+
+    >>> from datetime import UTC, datetime
+    >>> joint = Evidence("joined", datetime(2026, 5, 1, tzinfo=UTC), "joining 4", State.PASSED)
+    >>> [(standing.gate, standing.state.value) for standing in recorded_standings([joint])]
+    [('joined', 'passed')]
+    """
+    by_gate: dict[str, list[Evidence]] = {}
     for record in evidence:
         if record.gate in by_gate:
             by_gate[record.gate].append(record)
+        else:
+            by_gate[record.gate] = [record]
     changes = tuple(changes)
-    return tuple(_judged(gate, records, changes) for gate, records in by_gate.items())
+    return [_judged(gate, records, changes) for gate, records in by_gate.items()]

@@ -156,8 +156,8 @@ def _add_limits(
     judged: dict[int, set[Limit]] = defaultdict(set)
     readings = part.of(SignalReading.objects.filter(SAYS_SOMETHING, end=End.LOAD), ITEM, "check_made__interconnect")
     rows = readings.values_list("check_made_id", "quantity", "least", "most").order_by()
-    for check, *limit in rows.iterator(chunk_size=2000):
-        judged[check].add(tuple(limit))
+    for row in rows.iterator(chunk_size=2000):
+        judged[row[0]].add(row[1:])
     for check, by in judged.items():
         link, at = checks[check]
         if by != around.limits.get(wiring.links[link].signal or 0, set()):

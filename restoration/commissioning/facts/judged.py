@@ -60,15 +60,14 @@ def over_at(until: date) -> datetime:
 
 def judged_record(known: Known, gate: str, kind: str, row: tuple[Any, ...]) -> Evidence:
     """Turn a record with a worked-out result, and perhaps a concession, into evidence."""
-    _, pk, kept, who, result, replaces, *more = row
-    at = moment_kept(kept)
+    pk, at, result = row[1], moment_kept(row[2]), row[4]
     state, name = RESULTS[result], f"{kind} {pk}"
-    said = f"{kind.capitalize()} {pk} by {known.names[who]} on {known.days.of(at)}: {result}."
-    if more and more[0]:
-        state, (reason, until) = State.ON_CONCESSION, more
-        limit = f" until {written(until)}" if until else ""
-        said = f"{said[:-1]}; accepted on concession{limit}: {reason}"
-    return Evidence(gate, at, name, state, said, f"{kind} {replaces}" if replaces else "", pk)
+    said = f"{name[0].upper()}{name[1:]} by {known.names[row[3]]} on {known.days.of(at)}: {result}."
+    if len(row) > 6 and row[6]:
+        state = State.ON_CONCESSION
+        limit = f" until {written(row[7])}" if row[7] else ""
+        said = f"{said[:-1]}; accepted on concession{limit}: {row[6]}"
+    return Evidence(gate, at, name, state, said, f"{kind} {row[5]}" if row[5] else "", pk)
 
 
 def add_signed(histories: Histories, known: Known, part: Part, item: str) -> None:

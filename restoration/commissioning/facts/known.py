@@ -17,7 +17,7 @@ from restoration.people.models import Person
 
 def by_rule(sentence: str, number: int) -> str:
     """End a sentence by the rule that made a doubt of it."""
-    return f"{sentence.removesuffix('.')} (rule {number})."
+    return f"{sentence[:-1] if sentence[-1:] == '.' else sentence} (rule {number})."
 
 
 @dataclass(frozen=True)

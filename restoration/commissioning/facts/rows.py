@@ -9,7 +9,7 @@ from django.db.models import ExpressionWrapper, F, Field, Func, QuerySet, TextFi
 
 from restoration.machine.models import Interconnect
 
-PART = 10_000
+PART = 20_000
 Rows = TypeVar("Rows", bound=QuerySet[Any])
 
 

@@ -1,7 +1,7 @@
 """The stored copy of standings, read and written at the pace that a large machine needs."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
 from json.encoder import encode_basestring_ascii
 from typing import Any, NamedTuple
@@ -30,28 +30,38 @@ class Kept(NamedTuple):
         """The reasons as sentences."""
         return tuple(json.loads(self.reasons_text))
 
-    def is_told_by(self, standing: Standing) -> bool:
-        """Whether the records say just this."""
-        return (
-            self.state == standing.state
-            and self.since == standing.since
-            and (self.reasons_text == as_kept(standing.reasons) or self.reasons == standing.reasons)
-        )
 
-
-def as_kept(reasons: Iterable[str]) -> str:
+def as_kept(reasons: tuple[str, ...]) -> str:
     """Reasons as SQLite keeps them; PostgreSQL writes letters beyond ASCII otherwise, and is then taken apart."""
+    if len(reasons) == 1:
+        return f"[{encode_basestring_ascii(reasons[0])}]"
     return f"[{', '.join(map(encode_basestring_ascii, reasons))}]"
 
 
-def kept_of(kind: str, part: Part) -> dict[Key, Kept]:
-    """Read the stored standings of a part of the machine, by item and gate."""
+def out_of_step(kind: str, part: Part, right: dict[Key, Standing]) -> dict[Key, Kept]:
+    """Find the stored standings of a part of the machine that are not what the records say, by item and gate.
+
+    What agrees is taken out of `right`; what is left there is to be written, over a row found here or as a new one.
+    """
     rows = part.of(StoredStanding.objects.exclude(**{kind: None}), kind, kind)
     columns = rows.values_list(f"{kind}_id", "gate", "pk", "state", stored_moment("since"), as_text("reasons"))
-    return {
-        (item, gate): Kept(pk, state, moment_kept(since), reasons)
-        for item, gate, pk, state, since, reasons in columns.order_by().iterator(chunk_size=2000)
-    }
+    wrong: dict[Key, Kept] = {}
+    for item, gate, pk, state, since, reasons in columns.order_by().iterator(chunk_size=2000):
+        standing = right.get((item, gate))
+        if standing is not None and _agrees(standing, state, since, reasons):
+            del right[item, gate]
+        else:
+            wrong[item, gate] = Kept(pk, state, moment_kept(since), reasons)
+    return wrong
+
+
+def _agrees(standing: Standing, state: str, since: Any, reasons: str) -> bool:
+    said = standing.reasons
+    return (
+        state == standing.state
+        and moment_kept(since) == standing.since
+        and (reasons == as_kept(said) or tuple(json.loads(reasons)) == said)
+    )
 
 
 def write_standings(kind: str, standings: Mapping[Key, Standing], kept: Mapping[Key, Kept]) -> None:

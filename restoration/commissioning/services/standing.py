@@ -11,11 +11,10 @@ from django.db import transaction
 
 from restoration.commissioning.facts import ALL_HISTORIES_OF, HISTORIES_OF, Histories
 from restoration.commissioning.facts.rows import Part
-from restoration.commissioning.gates import RECORDED_OF
 from restoration.commissioning.models import Standing as StoredStanding
-from restoration.commissioning.services.kept import Kept, kept_of, write_standings
+from restoration.commissioning.services.kept import Kept, out_of_step, write_standings
 from restoration.commissioning.services.touched import groups_touched, links_touched
-from restoration.engineering.standing import Standing, State, all_standings
+from restoration.engineering.standing import Standing, State, recorded_standings
 from restoration.logbook.services import wait_for_the_pen
 
 CHUNK = 5000
@@ -23,27 +22,25 @@ KINDS = ("chassis", "interconnect", "rack", "group")
 Key = tuple[int, str]
 
 
-def worked_out(kind: str, histories: Histories) -> dict[Key, Standing]:
-    """Work out every standing of these items; "not done" is left out, and so are gates that follow from others."""
-    gates = RECORDED_OF[kind]
+def worked_out(histories: Histories) -> dict[Key, Standing]:
+    """Work out every standing of these items that something was recorded of; the other gates are "not done"."""
     return {
         (pk, standing.gate): standing
         for pk, history in histories.items()
-        if history.evidence
-        for standing in all_standings(gates, history.evidence, history.changes)
+        for standing in recorded_standings(history.evidence, history.changes)
         if standing.state is not State.NOT_DONE
     }
 
 
 def _store(kind: str, part: Part, histories: Histories) -> int:
     """Bring the stored copy of a part of the machine in step; return how many rows were touched."""
-    right, kept = worked_out(kind, histories), kept_of(kind, part)
-    gone = [row.pk for key, row in kept.items() if key not in right]
+    right = worked_out(histories)
+    wrong = out_of_step(kind, part, right)
+    gone = [row.pk for key, row in wrong.items() if key not in right]
     for ids in _chunks(gone):
         StoredStanding.objects.filter(pk__in=ids).delete()
-    other = {key: standing for key, standing in right.items() if key not in kept or not kept[key].is_told_by(standing)}
-    write_standings(kind, other, kept)
-    return len(gone) + len(other)
+    write_standings(kind, right, wrong)
+    return len(gone) + len(right)
 
 
 def _chunks(ids: Iterable[int]) -> Iterator[list[int]]:
@@ -170,19 +167,16 @@ def compare_standing() -> list[Difference]:
 
 def _compare(kind: str, part: Part, histories: Histories) -> list[Difference]:
     """What differs is looked at a second time: an act may have ended between the two readings."""
-    ids = {pk for pk, _ in _differing(worked_out(kind, histories), kept_of(kind, part))}
+    right = worked_out(histories)
+    ids = {pk for pk, _ in out_of_step(kind, part, right).keys() | right.keys()}
     if not ids:
         return []
-    right, kept = worked_out(kind, HISTORIES_OF[kind](ids)), kept_of(kind, Part(ids))
+    right = worked_out(HISTORIES_OF[kind](ids))
+    wrong = out_of_step(kind, Part(ids), right)
     return [
-        Difference(f"{kind} {key[0]}", key[1], _word(kept.get(key)), _word(right.get(key)))
-        for key in sorted(_differing(right, kept))
+        Difference(f"{kind} {key[0]}", key[1], _word(wrong.get(key)), _word(right.get(key)))
+        for key in sorted(wrong.keys() | right.keys())
     ]
-
-
-def _differing(right: dict[Key, Standing], kept: dict[Key, Kept]) -> set[Key]:
-    wrong = {key for key, standing in right.items() if key not in kept or not kept[key].is_told_by(standing)}
-    return wrong | (kept.keys() - right.keys())
 
 
 def _word(standing: Kept | Standing | None) -> str:
