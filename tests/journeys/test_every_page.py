@@ -21,6 +21,7 @@ pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 NO_PAGES = {
     "workshop:photo-image",
     "workshop:photo-small",
+    "commissioning:change-photo",
     "proving:capture-original",
     "proving:capture-trace",
     "machine:wire-list-export",
@@ -96,7 +97,7 @@ def look_at(visit: Visit, path: str) -> list[str]:
 @pytest.fixture
 def machine(transactional_db: None, settings: Any) -> FurnishedMachine:
     settings.DEMO = True
-    return FurnishedMachine(make_person("Ama Boateng", Role.SITE_LEAD))
+    return FurnishedMachine(make_person("Ama Boateng", Role.SITE_LEAD, Role.POWER))
 
 
 def walk(browser: Any, site: str, person: Person | None, found: list[str]) -> list[str]:

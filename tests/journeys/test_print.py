@@ -35,10 +35,14 @@ def paths(machine):
         "signal check": machine.judged.get_absolute_url(),
         "bench test": machine.bench.get_absolute_url(),
         "readiness": reverse("commissioning:rack-readiness", args=[machine.rack.code]),
+        "test again": machine.sheet.get_absolute_url(),
+        "loops": reverse("machine:loops"),
     }
 
 
-@pytest.mark.parametrize("sheet", ["rack", "interconnect", "signal check", "bench test", "readiness"])
+@pytest.mark.parametrize(
+    "sheet", ["rack", "interconnect", "signal check", "bench test", "readiness", "test again", "loops"]
+)
 def test_on_paper_the_caution_is_whole_and_what_is_pressed_is_gone(browser, live_server, machine, paths, sheet):
     visit = arrive(browser, live_server.url, Sight(DESK), machine.walker)
     visit.open(paths[sheet])

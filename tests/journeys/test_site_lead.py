@@ -10,8 +10,10 @@ from django.core.cache import cache
 from django.utils import timezone
 from playwright.sync_api import expect
 
+from restoration.commissioning.services import recompute_all
 from restoration.workshop.services import allot
-from tests.factories import make_chassis, make_design, make_fitting, make_link, make_slot
+from tests.commissioning.records import sign_all
+from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_slot
 
 pytestmark = [pytest.mark.journey, pytest.mark.django_db(transaction=True)]
 
@@ -32,6 +34,8 @@ def rack(site_lead, builder, tester):
     make_fitting(make_chassis("SR-14"), slots[0], fitted_by=tester, at=timezone.now() - timedelta(days=2))
     allot(chassis=make_chassis("SR-15"), builder=builder, by=site_lead)
     make_link("C-04:1", "C-05:1", code="17")
+    sign_all("rack", make_rack("C"), 1)
+    recompute_all()
 
 
 def sign_in(visit, person):
