@@ -7,10 +7,10 @@ from array import array
 import numpy as np
 
 from restoration.engineering.wiring.given import Bools, Ints
-from restoration.engineering.wiring.rows import Rows, each_once, gathered
+from restoration.engineering.wiring.rows import Rows, gathered
 
-THIN = 300
-"""Below so many edges in a layer, a plain loop over edges is quicker than array operations (measured)."""
+THIN, PATIENCE = 150, 12
+"""After so many layers in a row with fewer edges, a plain loop is quicker than array operations (measured)."""
 ONE = np.int32(1)
 """Of the same kind as what it is taken from: numpy is then twenty times quicker."""
 
@@ -38,16 +38,27 @@ def longest_ways(begin: Ints, end: Ints, count: int) -> Ints:
 
 
 def _take_thick(rows: Rows, waiting: Ints, layer: Ints, front: Ints) -> tuple[Ints, int]:
-    """Layer after layer off the front, as long as they are thick; the layer that comes next, and its number."""
-    depth = 0
-    while front.size:
-        ends = rows.ends_of_all(front)
-        if ends.size < THIN:
-            break
-        np.subtract.at(waiting, ends, ONE)
+    """Layer after layer off the front, until so many in a row are thin; the layer that comes next, and its number.
+
+    Indices of the machine's own width, and `take` and `compress`, halve the time that a layer of a few hundred takes.
+    """
+    start, ends = rows.start.astype(np.intp), rows.ends.astype(np.intp)
+    size, every, seat = np.diff(start), np.arange(ends.size), np.empty(layer.size, np.intp)
+    depth = thin = 0
+    while front.size and thin < PATIENCE:
+        sizes = size.take(front)
+        passed = sizes.cumsum()
+        places = (start.take(front) - passed + sizes).repeat(sizes)
+        places += every[: places.size]
+        reached = ends.take(places)
+        np.subtract.at(waiting, reached, ONE)
+        free = reached.compress(waiting.take(reached) == 0)
+        seats = every[: free.size]
+        seat[free] = seats
+        front = free.compress(seat.take(free) == seats)
         depth += 1
-        front = each_once(ends[waiting[ends] == 0], layer)
         layer[front] = depth
+        thin = thin + 1 if reached.size < THIN else 0
     return front, depth
 
 

@@ -15,6 +15,9 @@ from restoration.engineering.wiring.rows import Rows, each_once
 NEAR = 32
 """Up to so many hops are walked level by level; beyond, the whole cone is found at once and cut."""
 
+SEARCHED = 200
+"""Up to so many levels, the end of each is searched for; beyond, all are found in one pass."""
+
 
 @dataclass(frozen=True, eq=False)
 class Seeds:
@@ -129,7 +132,7 @@ def find_levels(wiring: Wiring, seeds: Seeds, *, down: bool, hops: int | None, s
         return level
     lone = seeds.is_lone_node and not (stop_at_barriers and wiring.nodes.is_barrier[seeds.nodes[0]])
     if lone:
-        _put(level, *breadth_first_order(rows.matrix, seeds.nodes[0]))
+        _put_levels(level, *breadth_first_order(rows.matrix, seeds.nodes[0]))
     elif first.size:
         _walk_rooted(rows, level, first)
     level[seeds.nodes] = 0
@@ -173,20 +176,41 @@ def _walk_rooted(rows: Rows, level: Ints, first: Ints) -> None:
     start = np.append(matrix.indptr, np.int32(matrix.indptr[-1] + first.size))
     ends = np.concatenate((matrix.indices, first))
     rooted = csr_array((np.ones(ends.size), ends, start), shape=(count + 1, count + 1))
-    order, before = breadth_first_order(rooted, count)
-    depths = _depths(order, before)
-    level[order[1:]] = depths[1:]
+    whole = np.full(count + 1, -1, np.int32)
+    _put_levels(whole, *breadth_first_order(rooted, count))
+    level[:] = whole[:count]
 
 
-def _put(level: Ints, order: Ints, before: Ints) -> None:
-    level[order] = _depths(order, before)
+def _put_levels(level: Ints, order: Ints, before: Ints) -> None:
+    """Levels of nodes in breadth-first order, from the node each was come to from.
+
+    A level ends at the first node that was come to from that level itself: with few levels, each end is searched for.
+    """
+    level[order[0]] = 0
+    edge, depth = 1, 1
+    while edge < order.size:
+        if depth > SEARCHED:
+            level[order] = _depths(order, before)
+            return
+        past = _end_of_level(level, order, before, edge)
+        level[order[edge:past]] = depth
+        edge, depth = past, depth + 1
+
+
+def _end_of_level(level: Ints, order: Ints, before: Ints, edge: int) -> int:
+    """Where the level that begins at a place ends: the nodes that are come to from no level yet known begin there."""
+    low, high = edge + 1, order.size
+    while low < high:
+        middle = (low + high) // 2
+        if level[before[order[middle]]] < 0:
+            high = middle
+        else:
+            low = middle + 1
+    return low
 
 
 def _depths(order: Ints, before: Ints) -> Ints:
-    """Levels of nodes in breadth-first order, from the node each was come to from.
-
-    The places of the forerunners ascend, so a level ends where the children of the one before it end.
-    """
+    """The same in one pass, however many levels there are: where a level ends, the children of the one before end."""
     place = np.empty(before.size, np.int32)
     place[order] = np.arange(order.size, dtype=np.int32)
     children = np.bincount(place[before[order[1:]]], minlength=order.size)

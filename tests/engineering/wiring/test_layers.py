@@ -19,15 +19,20 @@ def by_networkx(begin, end, count):
 
 @settings(max_examples=200, deadline=None)
 @given(st.lists(st.tuples(st.integers(0, 12), st.integers(0, 12)).filter(lambda edge: edge[0] > edge[1])))
-def test_thin_layers(edges):
+def test_layers_are_the_generations_of_networkx(edges):
     begin, end = np.array(edges, np.int32).reshape(-1, 2).T
-    assert longest_ways(begin, end, 13).tolist() == by_networkx(begin.tolist(), end.tolist(), 13)
+    expected = by_networkx(begin.tolist(), end.tolist(), 13)
+    assert longest_ways(begin, end, 13).tolist() == expected
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(layers, "PATIENCE", 0)
+        assert longest_ways(begin, end, 13).tolist() == expected
 
 
-@pytest.mark.parametrize("thin", [0, 1, 40, 300, 10_000])
+@pytest.mark.parametrize(("thin", "patience"), [(0, 1), (1, 1), (40, 3), (150, 12), (10_000, 2), (10_000, 0)])
 @pytest.mark.parametrize("reach", [2, 30, 1500])
-def test_layers_taken_off_the_front_and_walked_give_the_same(monkeypatch, thin, reach):
+def test_layers_taken_off_the_front_and_walked_give_the_same(monkeypatch, thin, patience, reach):
     monkeypatch.setattr(layers, "THIN", thin)
+    monkeypatch.setattr(layers, "PATIENCE", patience)
     chance = np.random.default_rng(reach)
     begin = chance.integers(1, 1500, 4000)
     end = np.maximum(begin - chance.integers(1, reach + 1, 4000), 0)
