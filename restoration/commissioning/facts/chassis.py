@@ -8,7 +8,7 @@ from restoration.commissioning.facts.fittings import FittingRow, fitting_rows, m
 from restoration.commissioning.facts.history import Histories
 from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_signed
 from restoration.commissioning.facts.known import Known
-from restoration.commissioning.facts.rows import Part, moment_kept, parts_of, stored_moment
+from restoration.commissioning.facts.rows import PART, Part, moment_kept, parts_of, stored_moment
 from restoration.engineering.doubt import Kind, Reach
 from restoration.engineering.standing import Evidence, State
 from restoration.machine.models import Chassis, Fitting
@@ -33,7 +33,7 @@ def chassis_histories(ids: Collection[int] | None = None, *, now: datetime | Non
 def all_chassis_histories(*, now: datetime | None = None) -> Iterator[tuple[Part, Histories]]:
     """Gather what is recorded of every chassis, part by part, so that memory does not grow with the machine."""
     known = Known.at(now)
-    for part in parts_of(Chassis.objects.values_list("pk", flat=True).order_by("pk")):
+    for part in parts_of(Chassis.objects.values_list("pk", flat=True).order_by("pk"), PART):
         yield part, _gathered(part, known)
 
 

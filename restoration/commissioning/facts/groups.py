@@ -28,7 +28,7 @@ def group_histories(ids: Collection[int] | None = None, *, now: datetime | None 
 def all_group_histories(*, now: datetime | None = None) -> Iterator[tuple[Part, Histories]]:
     """Gather what is recorded of every group, part by part."""
     known = Known.at(now)
-    for part in parts_of(Group.objects.values_list("pk", flat=True).order_by("pk"), size=100):
+    for part in parts_of(Group.objects.values_list("pk", flat=True).order_by("pk"), 100):
         yield part, _gathered(part, known)
 
 

@@ -9,7 +9,7 @@ from restoration.commissioning.facts.doubts import add_doubts
 from restoration.commissioning.facts.history import Histories, History
 from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_record, judged_rows
 from restoration.commissioning.facts.known import Clause, Known
-from restoration.commissioning.facts.rows import Part, moment, moment_kept, parts_of, stored_moment
+from restoration.commissioning.facts.rows import PART, Part, moment, moment_kept, parts_of, stored_moment
 from restoration.commissioning.facts.wiring import SAYS_SOMETHING, Around, Limit, Wiring
 from restoration.commissioning.models import Change as RecordedChange
 from restoration.engineering.doubt import Kind, Reach
@@ -38,7 +38,7 @@ def all_link_histories(*, now: datetime | None = None) -> Iterator[tuple[Part, H
     """Gather what is recorded of every interconnect, part by part, so that memory does not grow with the wires."""
     known = Known.at(now)
     around = Around.of(known, None)
-    for part in parts_of(Interconnect.objects.values_list("source_id", flat=True).order_by("source_id")):
+    for part in parts_of(Interconnect.objects.values_list("source_id", flat=True).order_by("source_id"), PART):
         yield part, _gathered(part, known, Wiring.of(part), around)
 
 

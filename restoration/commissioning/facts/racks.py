@@ -7,7 +7,7 @@ from restoration.commissioning.facts.doubts import add_doubts
 from restoration.commissioning.facts.history import Histories, History
 from restoration.commissioning.facts.judged import add_signed
 from restoration.commissioning.facts.known import Known
-from restoration.commissioning.facts.rows import Part, parts_of
+from restoration.commissioning.facts.rows import PART, Part, parts_of
 from restoration.commissioning.gates import RACK_GATES
 from restoration.commissioning.gates.racks import OPEN_FOR_FITTING
 from restoration.engineering.standing import GOOD, Change
@@ -26,7 +26,7 @@ def rack_histories(ids: Collection[int] | None = None, *, now: datetime | None =
 def all_rack_histories(*, now: datetime | None = None) -> Iterator[tuple[Part, Histories]]:
     """Gather what is recorded of every rack, part by part."""
     known = Known.at(now)
-    for part in parts_of(Rack.objects.values_list("pk", flat=True).order_by("pk")):
+    for part in parts_of(Rack.objects.values_list("pk", flat=True).order_by("pk"), PART):
         yield part, _gathered(part, known)
 
 

@@ -82,7 +82,7 @@ class Part:
         return rows if self.until is None else rows.filter(**{f"{name}__lt": self.until})
 
 
-def parts_of(keys: QuerySet[Any], size: int = PART) -> Iterator[Part]:
+def parts_of(keys: QuerySet[Any], size: int) -> Iterator[Part]:
     """Cut everything into parts of about so many items, by their keys in order; together they leave nothing out."""
     first: int | None = None
     for number, key in enumerate(keys.iterator(chunk_size=size)):

@@ -66,7 +66,7 @@ def _agrees(standing: Standing, state: str, since: Any, reasons: str) -> bool:
 
 def write_standings(kind: str, standings: Mapping[Key, Standing], kept: Mapping[Key, Kept]) -> None:
     """Write these standings: over the row that is kept of one, or as a new row."""
-    now = timezone.now()
+    now = connection.ops.adapt_datetimefield_value(timezone.now())
     new, changed = [], []
     for key, standing in standings.items():
         told = _prepared(standing, now)
@@ -90,10 +90,9 @@ def _insert(kind: str) -> str:
     return f"INSERT INTO {table} ({', '.join(names)}) VALUES ({places})"  # noqa: S608 - our own names only
 
 
-def _prepared(standing: Standing, now: datetime) -> tuple[Any, ...]:
-    values = (standing.state.value, standing.since, list(standing.reasons), now)
-    fields = [field for field in StoredStanding._meta.concrete_fields if field.name in TOLD]
-    return tuple(field.get_db_prep_save(value, connection) for field, value in zip(fields, values, strict=True))
+def _prepared(standing: Standing, now: Any) -> tuple[Any, ...]:
+    since = connection.ops.adapt_datetimefield_value(standing.since)
+    return standing.state.value, since, connection.ops.adapt_json_value(list(standing.reasons), None), now
 
 
 def _execute(sql: str, rows: list[tuple[Any, ...]]) -> None:
