@@ -143,12 +143,6 @@ class Wiring:
         return rows_by(head, tail, self.nodes.count, self.nodes.count)
 
     @cached_property
-    def terminals_by_slot(self) -> Rows:
-        """Terminals of each slot, as `ends`."""
-        every = np.arange(self.terminal_count, dtype=np.int32)
-        return rows_by(self.terminal_slot, every, self.slot_count, self.terminal_count)
-
-    @cached_property
     def nodes_by_slot(self) -> Rows:
         """Stages and lone terminals of each slot, as `ends`."""
         every = np.arange(self.nodes.count, dtype=np.int32)
