@@ -33,6 +33,7 @@ from restoration.proving.models import (
 from restoration.workshop.models import Step
 
 PEOPLE, SIGNALS, LINKS_A_SLOT, LOADS_A_SOURCE, BUSIEST = 8, 600, 10, 2, 60
+BUSY_SLOT, SPARE = 3, "SR-spare"
 FIRST_DAY = datetime(2025, 3, 1, 9, tzinfo=UTC)
 TWICE = 20  # one chassis in so many came out and went in again after everything was proved
 
@@ -101,7 +102,8 @@ def _make_places(slots: int, links: int) -> None:
 
 def _make_chassis(slots: int) -> None:
     ids = range(1, slots + 1)
-    store(Chassis, ("id", "serial", "design_id"), ((pk, f"SR-{pk}", 1) for pk in range(1, slots + 2)))
+    serials = [*(f"SR-{pk}" for pk in ids), SPARE]
+    store(Chassis, ("id", "serial", "design_id"), ((pk, serial, 1) for pk, serial in enumerate(serials, start=1)))
     spare = slots + 1
     kinds = ("allotted", "in hand", "built")
     steps = ((pk, kind, moment(1, pk % 400), who(pk), who(pk)) for pk in range(1, spare + 1) for kind in kinds)
@@ -127,7 +129,7 @@ def who(number: int) -> int:
 
 def _make_links(links: int, slots: int, chance: random.Random) -> None:
     first = links // LOADS_A_SOURCE + 2
-    slot_of = [3 if number < BUSIEST - 10 else chance.randrange(slots) + 1 for number in range(links)]
+    slot_of = [BUSY_SLOT if number < BUSIEST - 10 else chance.randrange(slots) + 1 for number in range(links)]
     loads = ((first + number, slot, f"i{number}") for number, slot in enumerate(slot_of))
     store(Terminal, ("id", "slot_id", "code"), loads)
     rows = (
