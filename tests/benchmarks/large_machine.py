@@ -40,12 +40,9 @@ TWICE = 20  # one chassis in so many came out and went in again after everything
 
 def store(model: type[models.Model], names: Sequence[str], rows: Iterable[Sequence[Any]]) -> None:
     """Store rows with the given attributes ("slot_id"), everything else as the model has it by default."""
-    fields = model._meta.concrete_fields
+    fields = [field for field in model._meta.concrete_fields if field.attname in names or not field.primary_key]
     blank = model()
-    base = [
-        None if field.primary_key else field.get_db_prep_save(getattr(blank, field.attname), connection)
-        for field in fields
-    ]
+    base = [field.get_db_prep_save(getattr(blank, field.attname), connection) for field in fields]
     places = [next(place for place, field in enumerate(fields) if field.attname == name) for name in names]
 
     def filled() -> Iterator[list[Any]]:
