@@ -75,8 +75,7 @@ def _fewer(marks: list[GateMark]) -> list[GateMark]:
 
 def fronts(slot_ids: Sequence[int]) -> dict[int, SlotFront]:
     """Say of each slot which chassis is on its way to it, and how the wires at it stand."""
-    slots = list(Slot.objects.from_the_top())
-    meant = chassis_meant_for(slots)
+    meant = chassis_meant_for(list(Slot.objects.filter(pk__in=slot_ids)))
     fitted = set(
         Slot.objects.filter(pk__in=slot_ids, fittings__removed_at=None, fittings__isnull=False).values_list(
             "pk", flat=True

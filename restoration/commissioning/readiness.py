@@ -21,7 +21,7 @@ from restoration.engineering.readiness import (
 )
 from restoration.engineering.standing import Standing
 from restoration.faults.models import Fault
-from restoration.machine.models import Chassis, Interconnect, Rack, Slot
+from restoration.machine.models import Chassis, Fitting, Interconnect, Rack, Slot
 from restoration.people.roles import Permission
 from restoration.workshop.models import Step, StepKind
 
@@ -43,7 +43,7 @@ class Meant:
 def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
     """Work out the readiness of these racks, in a fixed number of queries."""
     racks = list(racks)
-    slots = list(Slot.objects.from_the_top().select_related("rack"))
+    slots = _slots_that_matter(racks)
     facts = facts_of_slots(slots)
     by_rack = defaultdict(list)
     for slot in slots:
@@ -67,24 +67,58 @@ def readiness_of(racks: Iterable[Rack]) -> list[RackReadiness]:
     ]
 
 
+def _slots_that_matter(racks: list[Rack]) -> list[Slot]:
+    """The slots of these racks, and those at the far ends of their wires: a wire waits for the chassis at both."""
+    ids = [rack.pk for rack in racks]
+    links = Interconnect.objects.filter(Q(source__slot__rack__in=ids) | Q(load__slot__rack__in=ids))
+    ends = Q(pk__in=links.values("source__slot")) | Q(pk__in=links.values("load__slot"))
+    return list(Slot.objects.from_the_top().select_related("rack").filter(Q(rack__in=ids) | ends))
+
+
 def facts_of_slots(slots: list[Slot]) -> dict[int, SlotFacts]:
-    """Say of each slot how its chassis stands; give all the slots of the machine, or units are meant for two."""
+    """Say of each slot how its chassis stands, in a fixed number of queries."""
     meant = chassis_meant_for(slots)
     return {slot.pk: _slot_facts(slot, meant.get(slot.pk)) for slot in slots}
 
 
 def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
-    """Say for each slot which chassis is in it; empty slots get the unit of their design that is furthest on."""
+    """Say for each slot which chassis is in it; empty slots get the unit of their design that is furthest on.
+
+    Units are shared out over all the empty slots of their design, from the top, whichever slots are asked about.
+    """
+    wanted = {slot.pk for slot in slots}
+    in_slot = dict(Fitting.objects.standing().filter(slot__in=wanted).values_list("slot_id", "chassis_id"))
+    designs = {slot.design_id for slot in slots if slot.design_id and slot.pk not in in_slot}
+    waiting_units = Chassis.objects.filter(design__in=designs).exclude(fittings__in=Fitting.objects.standing())
     chassis = list(
-        Chassis.objects.filter(design__in={slot.design_id for slot in slots if slot.design_id})
+        Chassis.objects.filter(Q(pk__in=in_slot.values()) | Q(pk__in=waiting_units.values("pk")))
         .select_related("builder")
         .order_by("serial")
     )
+    units = _units(chassis)
+    meant = {slot: units[pk] for slot, pk in in_slot.items()}
+    fitted = set(in_slot.values())
+    waiting: dict[int | None, list[Meant]] = defaultdict(list)
+    for unit in chassis:
+        if unit.pk not in fitted:
+            waiting[unit.design_id].append(units[unit.pk])
+    for queue in waiting.values():
+        queue.sort(key=lambda unit: sum(standing.is_good for standing in unit.standings))
+    empty = Slot.objects.wanting_a_chassis().filter(design__in=designs).from_the_top()
+    for slot, design in empty.values_list("pk", "design_id"):
+        if waiting[design]:
+            next_unit = waiting[design].pop()
+            if slot in wanted:
+                meant[slot] = next_unit
+    return meant
+
+
+def _units(chassis: list[Chassis]) -> dict[int, Meant]:
     ids = [unit.pk for unit in chassis]
-    in_slot = dict(Chassis.objects.fitted().values_list("pk", "fittings__slot_id").filter(fittings__removed_at=None))
-    last_step = dict(Step.objects.filter(kind__in=MOVES).order_by("done_at", "pk").values_list("chassis_id", "kind"))
+    steps = Step.objects.filter(kind__in=MOVES, chassis__in=ids).order_by("done_at", "pk")
+    last_step = dict(steps.values_list("chassis_id", "kind"))
     standings = recorded_standings("chassis", ids)
-    units = {
+    return {
         unit.pk: Meant(
             unit.pk,
             unit.serial,
@@ -94,17 +128,6 @@ def chassis_meant_for(slots: list[Slot]) -> dict[int, Meant]:
         )
         for unit in chassis
     }
-    meant = {slot: units[pk] for pk, slot in in_slot.items() if pk in units}
-    waiting: dict[int | None, list[Meant]] = defaultdict(list)
-    for unit in chassis:
-        if unit.pk not in in_slot:
-            waiting[unit.design_id].append(units[unit.pk])
-    for queue in waiting.values():
-        queue.sort(key=lambda unit: sum(standing.is_good for standing in unit.standings))
-    for slot in slots:
-        if slot.design_id and slot.pk not in meant and waiting[slot.design_id]:
-            meant[slot.pk] = waiting[slot.design_id].pop()
-    return meant
 
 
 MOVES = (StepKind.ALLOTTED, StepKind.HANDED_OVER, StepKind.RECEIVED, StepKind.SENT_BACK)

@@ -15,6 +15,7 @@ from restoration.people.roles import Permission
 from restoration.workshop.models import Step, StepKind
 
 SHOWN = 6
+SHOWN_RACKS = 12
 
 
 @dataclass
@@ -40,7 +41,7 @@ class Today:
 
 def sheet_for(person: Person) -> Today:
     """Gather the sheet of one person, in a fixed number of queries."""
-    racks = list(Rack.objects.in_order())
+    racks = list(Rack.objects.in_order()[:SHOWN_RACKS])
     answers = readiness_of(racks)
     doubts = Standing.objects.filter(state=State.IN_DOUBT.value).order_by("-since", "pk")
     return Today(

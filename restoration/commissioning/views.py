@@ -9,11 +9,14 @@ from restoration.commissioning.forms import FitForm, WithdrawForm
 from restoration.commissioning.readiness import readiness_of, sentence
 from restoration.commissioning.today import sheet_for
 from restoration.common.acting import answer_form
+from restoration.common.lists import part_of
 from restoration.common.pages import show
 from restoration.common.posts import posted
 from restoration.machine.models import Fitting, Rack, Slot
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission
+
+RACKS_A_PART = 12
 
 
 @needs(Permission.SEE_RECORDS)
@@ -25,9 +28,10 @@ def today(request: HttpRequest) -> HttpResponse:
 @needs(Permission.SEE_RECORDS)
 def readiness(request: HttpRequest) -> HttpResponse:
     """Every rack, and what holds it."""
-    racks = list(Rack.objects.in_order())
+    page = part_of(request, Rack.objects.in_order(), size=RACKS_A_PART)
+    racks = list(page.object_list)
     rows = [(rack, answer, sentence(answer)) for rack, answer in zip(racks, readiness_of(racks), strict=True)]
-    return show(request, "commissioning/readiness.html", {"rows": rows})
+    return show(request, "commissioning/readiness.html", {"rows": rows, "page_obj": page})
 
 
 @needs(Permission.SEE_RECORDS)

@@ -3,7 +3,7 @@ import json
 import pytest
 
 from restoration.commissioning.models import GateRecord
-from restoration.commissioning.readiness import acts_in_words, as_json, readiness_of, say, sentence
+from restoration.commissioning.readiness import acts_in_words, as_json, chassis_meant_for, readiness_of, say, sentence
 from restoration.commissioning.services import recompute_all
 from restoration.machine.models import Chassis, Interconnect
 from tests.commissioning.records import fault, join, make_fit, may, pair, power_up, prove, sign_all, step
@@ -168,14 +168,28 @@ def test_a_finished_machine_answers_yes(run_command):
 
 
 def test_readiness_costs_the_same_number_of_queries_at_any_size(rack_c, django_assert_num_queries):
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         readiness_of([rack_c])
     for number in range(10, 30):
         make_slot(f"C-{number}", design=make_design("KS-207"))
         prove(make_link(f"C-{number}:1", "C-01:9", code=f"x{number}"))
     recompute_all()
-    with django_assert_num_queries(9):
+    with django_assert_num_queries(10):
         readiness_of([rack_c])
+
+
+def test_units_are_shared_out_over_all_the_empty_slots_of_their_design_whichever_are_asked_about(db):
+    design = make_design("KS-207")
+    make_rack("A", position=1), make_rack("C", position=2)
+    first, second = make_slot("A-01", design=design), make_slot("C-01", design=design)
+    make_fit(make_chassis("SR-14", design=design))  # the furthest on, so it is meant for the first slot
+    step(make_chassis("SR-15", design=design), 1, "allotted")
+    recompute_all()
+    assert {slot: unit.serial for slot, unit in chassis_meant_for([second]).items()} == {second.pk: "SR-15"}
+    assert {slot: unit.serial for slot, unit in chassis_meant_for([first, second]).items()} == {
+        first.pk: "SR-14",
+        second.pk: "SR-15",
+    }
 
 
 def test_the_front_of_a_rack_shows_what_is_on_its_way_and_how_the_wires_stand(rack_c, tester, as_person):

@@ -106,7 +106,17 @@ def test_a_site_without_racks_says_how_to_begin(tester, as_person):
 
 def test_the_gates_page_names_every_gate_and_who_signs(builder, as_person):
     page = as_person(builder).get(reverse("commissioning:gates")).content.decode()
-    for gate in ("Allotted", "Cold-checked", "Bench-tested", "Fitted", "Rung out", "Signal-checked", "HT on", "Soaked", "Margin check"):
+    for gate in (
+        "Allotted",
+        "Cold-checked",
+        "Bench-tested",
+        "Fitted",
+        "Rung out",
+        "Signal-checked",
+        "HT on",
+        "Soaked",
+        "Margin check",
+    ):
         assert gate in page
     assert "Whoever may record a signal check; a second person is there all the time." in page
 
