@@ -39,7 +39,8 @@ class Deed(StrEnum):
 class Opening:
     """A link to lift at its load end: where the stand-in load goes, where the stand-in source, and what it frees.
 
-    `frees` counts the further links of the loop that lie in no loop any more; None where it was not counted.
+    `frees` counts the further links of the loop that lie in no loop any more; None where it was not counted: in a
+    loop opened the quick way, and in a part of a loop where no link alone frees another.
     """
 
     link: int

@@ -3,6 +3,7 @@
 import threading
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -16,13 +17,28 @@ SHOWN_SLOTS = 40
 SHOWN_SELF = 60
 
 
+class Row(NamedTuple):
+    """A deed with a link, and where it stands: its layer, its loop (0: none), its round in that loop (0: none)."""
+
+    deed: Deed
+    link: int
+    layer: int
+    loop: int
+    round: int
+
+    @property
+    def part(self) -> tuple[object, ...]:
+        """What stands under one heading."""
+        return self.layer, self.loop, self.loop and self.deed, self.round
+
+
 @dataclass(frozen=True, eq=False)
 class KnownOrder:
-    """The order of one state of the wiring. `steps` holds deed, link, number of the layer and of the loop (0: none)."""
+    """The order of one state of the wiring."""
 
     known: KnownWiring
     order: ProvingOrder
-    steps: tuple[tuple[Deed, int, int, int], ...]
+    steps: tuple[Row, ...]
     slot_layers: int
     own_links: Sequence[int]
 
@@ -48,12 +64,10 @@ class Step:
     """One deed with a link, and the heading it stands under where a part of the order begins."""
 
     number: int
-    deed: Deed
+    row: Row
     link: Interconnect
-    layer: int
-    loop: int
     frees: int | None
-    begins: bool = False
+    begins: bool
 
     @property
     def signal(self) -> str:
@@ -100,26 +114,29 @@ def _rank_by_code(known: KnownWiring) -> np.ndarray:
     return rank
 
 
-def _steps(order: ProvingOrder) -> Iterator[tuple[Deed, int, int, int]]:
-    loop_number = 0
+def _steps(order: ProvingOrder) -> Iterator[Row]:
+    at = 0
     for number, layer in enumerate(order.layers, 1):
         for loop in layer.loops:
-            loop_number += 1
-            yield from ((deed, link, number, loop_number) for deed, link in loop.steps())
-        yield from ((Deed.PROVE, link, number, 0) for link in layer.links)
+            at += 1
+            yield from (Row(Deed.OPEN, opening.link, number, at, 0) for opening in loop.openings)
+            for turn, links in enumerate(loop.rounds, 1):
+                yield from (Row(Deed.PROVE, link, number, at, turn) for link in links)
+            yield from (Row(Deed.CLOSE, link, number, at, 0) for link in loop.closings)
+        yield from (Row(Deed.PROVE, link, number, 0, 0) for link in layer.links)
 
 
-def steps_shown(kept: KnownOrder, part: Sequence[tuple[Deed, int, int, int]], first: int) -> list[Step]:
+def steps_shown(kept: KnownOrder, part: Sequence[Row], first: int) -> list[Step]:
     """Name the links of a part of the order, in one read; `first` is the number of its first step."""
-    ids = {link: int(kept.known.link_ids[link]) for _, link, _, _ in part}
-    rows = Interconnect.objects.select_related("signal", "source__slot", "load__slot").in_bulk(set(ids.values()))
+    ids = {row.link: int(kept.known.link_ids[row.link]) for row in part}
+    links = Interconnect.objects.select_related("signal", "source__slot", "load__slot").in_bulk(set(ids.values()))
     loops = kept.order.loops
-    opened = {loop for deed, _, _, loop in part if deed is Deed.OPEN}
+    opened = {row.loop for row in part if row.deed is Deed.OPEN}
     frees = {opening.link: opening.frees for loop in opened for opening in loops[loop - 1].openings}
-    before = [(0, -1), *((layer, loop) for _, _, layer, loop in part)]
+    before: list[tuple[object, ...]] = [(), *(row.part for row in part)]
     return [
-        Step(first + at, deed, rows[ids[link]], layer, loop, frees.get(link), (layer, loop) != before[at])
-        for at, (deed, link, layer, loop) in enumerate(part)
+        Step(first + at, row, links[ids[row.link]], frees.get(row.link), row.part != before[at])
+        for at, row in enumerate(part)
     ]
 
 
@@ -159,7 +176,10 @@ def sentence(kept: KnownOrder) -> str:
     openings = sum(len(loop.openings) for loop in every)
     verb = "hold" if len(every) > 1 else "holds"
     opens = f"lifting {_so_many(openings, 'link')} opens {'them all' if len(every) > 1 else 'it'}"
-    return f"{_so_many(len(every), 'loop')} {verb} {held:,} of {total:,} links; {opens}, and all is proved in {layers}."
+    turns = max(len(loop.rounds) for loop in every)
+    within = f", with up to {_so_many(turns, 'round')} in a loop" if turns else ""
+    found = f"{_so_many(len(every), 'loop')} {verb} {held:,} of {_so_many(total, 'link')}"
+    return f"{found}; {opens}, and all is proved in {layers}{within}."
 
 
 def _so_many(count: int, noun: str) -> str:

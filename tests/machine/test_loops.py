@@ -25,29 +25,34 @@ def ring():
 
 def test_the_order_opens_a_loop_at_its_load_end_with_stand_ins_in_words(ring, site_lead, as_person):
     text = words(as_person(site_lead).get(ADDRESS))
-    assert "2 loops hold 4 of 6 links; lifting 2 links opens them all, and all is proved in 3 layers." in text
     assert (
-        "Open the loop: with the power off, lift link 214 at its load end. Put a stand-in source on terminal C-02:1 , "
-        "which imitates digit pulse, and a stand-in load on terminal C-01:2 . This frees 2 links."
+        "2 loops hold 4 of 6 links; lifting 2 links opens them all, and all is proved in 3 layers, "
+        "with up to 2 rounds in a loop."
+        in text
+    )
+    assert (
+        "Layer 2: open loop 1 2 With the power off, lift link 214 at its load end. "
+        "Put a stand-in source on terminal C-02:1 , which imitates digit pulse, and a stand-in load on terminal C-01:2 . This frees 2 links."
     ) in text
     assert (
-        "Close the loop: with the power off, take the stand-in source off terminal C-02:1 and the stand-in load off "
-        "terminal C-01:2 , join link 214 again, and prove it with the loop closed."
+        "Layer 2: close loop 1 5 With the power off, take the stand-in source off terminal C-02:1 "
+        "and the stand-in load off terminal C-01:2 , join link 214 again, and prove it with the loop closed."
     ) in text
 
 
 def test_the_steps_stand_in_their_order(ring):
     kept = order_now()
-    steps = [(str(deed), kept.known.link_codes([link])[0], layer, loop) for deed, link, layer, loop in kept.steps]
+    codes = kept.known.link_codes([row.link for row in kept.steps])
+    steps = [(str(row.deed), code, *row[2:]) for row, code in zip(kept.steps, codes, strict=True)]
     assert steps == [
-        ("prove", "100", 1, 0),
-        ("open", "214", 2, 1),
-        ("prove", "215", 2, 1),
-        ("prove", "216", 2, 1),
-        ("close", "214", 2, 1),
-        ("prove", "300", 2, 0),
-        ("open", "301", 3, 2),
-        ("close", "301", 3, 2),
+        ("prove", "100", 1, 0, 0),
+        ("open", "214", 2, 1, 0),
+        ("prove", "215", 2, 1, 1),
+        ("prove", "216", 2, 1, 2),
+        ("close", "214", 2, 1, 0),
+        ("prove", "300", 2, 0, 0),
+        ("open", "301", 3, 2, 0),
+        ("close", "301", 3, 2, 0),
     ]
 
 
@@ -66,7 +71,11 @@ def test_a_signal_without_a_name_is_imitated_as_such(site_lead, as_person):
     make_link("C-02:2", "C-01:2", code="2")
     text = words(as_person(site_lead).get(ADDRESS))
     assert "which imitates its signal, which is not named yet, and" in text
-    assert "1 loop holds 2 of 2 links; lifting 1 link opens it, and all is proved in 1 layer." in text
+    assert (
+        "1 loop holds 2 of 2 links; lifting 1 link opens it, and all is proved in 1 layer, "
+        "with up to 1 round in a loop."
+        in text
+    )
 
 
 def test_of_equal_openings_the_first_code_is_lifted(ring):
