@@ -27,12 +27,12 @@ def test_the_order_opens_a_loop_at_its_load_end_with_stand_ins_in_words(ring, si
     text = words(as_person(site_lead).get(ADDRESS))
     assert (
         "2 loops hold 4 of 6 links; lifting 2 links opens them all, and all is proved in 3 layers, "
-        "with up to 2 rounds in a loop."
-        in text
+        "with up to 2 rounds in a loop." in text
     )
     assert (
         "Layer 2: open loop 1 2 With the power off, lift link 214 at its load end. "
-        "Put a stand-in source on terminal C-02:1 , which imitates digit pulse, and a stand-in load on terminal C-01:2 . This frees 2 links."
+        "Put a stand-in source on terminal C-02:1 , which imitates digit pulse, "
+        "and a stand-in load on terminal C-01:2 . This frees 2 links."
     ) in text
     assert (
         "Layer 2: close loop 1 5 With the power off, take the stand-in source off terminal C-02:1 "
@@ -73,8 +73,7 @@ def test_a_signal_without_a_name_is_imitated_as_such(site_lead, as_person):
     assert "which imitates its signal, which is not named yet, and" in text
     assert (
         "1 loop holds 2 of 2 links; lifting 1 link opens it, and all is proved in 1 layer, "
-        "with up to 1 round in a loop."
-        in text
+        "with up to 1 round in a loop." in text
     )
 
 
