@@ -1,6 +1,8 @@
 """A million samples are measured in at most 15 times the time of loading them; both timed side by side in one run."""
 
 import time
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
 
 import numpy as np
 import pytest
@@ -42,19 +44,25 @@ def quickest(act):
     return min(times), kept
 
 
+def load_and_measure(path):
+    """How long loading and measuring take, and the amplitude that was found."""
+    loading, loaded = quickest(lambda: np.load(path))
+    trace = Trace("strobe", 0.0, 1e-9, loaded[0])
+    measuring, measured = quickest(lambda: measure(trace))
+    return loading, measuring, measured[0].amplitude_v
+
+
 @pytest.mark.benchmark
 @pytest.mark.parametrize("wave", [strobes, clocks, one_pulse], ids=lambda wave: wave.__name__)
 def test_measuring_costs_at_most_fifteen_loads(wave, tmp_path):
     path = tmp_path / "samples.npy"
     np.save(path, wave() + np.random.default_rng(1).normal(0.0, 0.2, SAMPLES))
-
-    loading, loaded = quickest(lambda: np.load(path))
-    trace = Trace("strobe", 0.0, 1e-9, loaded[0])
-    measuring, measured = quickest(lambda: measure(trace))
-
+    # in a process of its own: what ran here before has left memory behind, in which loading costs a third
+    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as apart:
+        loading, measuring, amplitude_v = apart.submit(load_and_measure, path).result()
     ratio = measuring / loading
     print(f"{wave.__name__}: loaded in {1e3 * loading:.2f} ms, measured in {1e3 * measuring:.2f} ms: {ratio:.1f} times")
-    assert measured[0].amplitude_v == pytest.approx(31.0, abs=0.5)
+    assert amplitude_v == pytest.approx(31.0, abs=0.5)
     assert ratio <= MOST_RATIO
 
 
