@@ -8,6 +8,8 @@ from typing import Any, NoReturn
 from django.core.management.base import BaseCommand
 from django.db import DatabaseError
 
+from restoration.common.text import shown
+
 REFUSED = 2
 
 Handle = Callable[..., None]
@@ -15,10 +17,11 @@ Handle = Callable[..., None]
 
 def refuse(command: BaseCommand, sentences: Sequence[str], *, as_program: bool) -> NoReturn:
     """Say why nothing is done, and end with the exit status 2; a program gets `{"refused": [...]}` besides."""
-    for sentence in sentences:
+    said = [shown(sentence) for sentence in sentences]
+    for sentence in said:
         command.stderr.write(sentence)
     if as_program:
-        command.stdout.write(json.dumps({"refused": list(sentences)}, ensure_ascii=False))
+        command.stdout.write(json.dumps({"refused": said}, ensure_ascii=False))
     raise SystemExit(REFUSED)
 
 

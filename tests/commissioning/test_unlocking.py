@@ -340,6 +340,11 @@ def test_the_command_says_no_where_nothing_opens_a_link(run_command):
     assert run_command("what_opens_most")[0] == 1
 
 
+def test_the_command_refuses_what_is_no_text(four_slots, run_command):
+    status, _, refusal = run_command("what_opens_most", "--rack", "\udcff", "--json")
+    assert (status, refusal.strip()) == (2, "There is no rack “\\udcff”. The racks are: C, D.")
+
+
 def test_the_command_refuses_a_rack_that_is_not_there(four_slots, run_command):
     status, out, refusal = run_command("what_opens_most", "--rack", "Z", "--json")
     assert status == 2

@@ -10,6 +10,8 @@ from django.utils import timezone
 
 from restoration.commissioning.changing.short_forms import ShortForm
 from restoration.commissioning.changing.touched import Touched
+from restoration.common.text import can_be_stored
+from restoration.machine.forms.fields import TickedField
 from restoration.machine.models import Chassis, Design, DesignIssue, Earth, Interconnect, Rack, Rail, Slot, Stage
 from restoration.proving.models import Instrument
 
@@ -40,6 +42,12 @@ class ByCode(forms.ModelChoiceField):
     def __init__(self, model: type[Model], by: str, **kwargs: Any) -> None:
         super().__init__(model._default_manager.all(), to_field_name=by, **kwargs)
 
+    def to_python(self, value: Any) -> Any:
+        """Find it; what is no text names nothing."""
+        if not can_be_stored(str(value)):
+            raise forms.ValidationError(self.error_messages["invalid_choice"], params={"value": value})
+        return super().to_python(value)
+
     def label_from_instance(self, obj: Any) -> str:
         """Name it with what it is for."""
         function = getattr(obj, "function", "") or getattr(obj, "description", "")
@@ -47,7 +55,7 @@ class ByCode(forms.ModelChoiceField):
         return f"{code}, {function}" if function else str(code)
 
 
-class ByCodes(forms.ModelMultipleChoiceField):
+class ByCodes(TickedField):
     """Some racks, by their codes."""
 
     def __init__(self, **kwargs: Any) -> None:
@@ -118,9 +126,10 @@ class AskedForm(forms.Form):
         if "stage" not in self.fields:
             return
         slot, chassis = self.data.get("slot", ""), self.data.get("chassis", "")
+        is_text = can_be_stored(slot) and can_be_stored(chassis)
         designs = Design.objects.filter(Q(slots__code=slot) | Q(chassis__serial=chassis))
         stages = Stage.objects.filter(design__in=designs)
-        if stages.exists():
+        if is_text and stages.exists():
             self.fields["stage"].queryset = stages  # type: ignore[attr-defined]
         else:
             del self.fields["stage"]

@@ -6,6 +6,7 @@ from django import forms
 
 from restoration.commissioning.models import Change
 from restoration.commissioning.testing_again.asking import Question
+from restoration.common.text import can_be_stored
 from restoration.machine.models import Interconnect, Rack, Slot
 
 
@@ -57,7 +58,7 @@ class QuestionForm(forms.Form):
         code = self.cleaned_data[noun]
         if not code:
             return None
-        found = model.objects.filter(code=code).first()
+        found = model.objects.filter(code=code).first() if can_be_stored(code) else None
         if found is None:
             raise forms.ValidationError(f"There is no {noun} “{code}”; give the code as it is painted.")
         return found

@@ -6,9 +6,11 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from restoration.common.text import can_be_stored
 from restoration.engineering.figures import Unit, plain_number, read_figure
 
 UNPRINTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufffe\uffff]")
+ROWS_END = 2**63  # no row of any database has this number
 
 
 class CodeField(forms.CharField):
@@ -26,6 +28,24 @@ class CodeField(forms.CharField):
                 f"The text holds the control character U+{ord(found[0]):04X}; only printed characters are taken."
             )
         return str(super().clean(value))
+
+
+class TickedField(forms.ModelMultipleChoiceField):
+    """Several things to tick; what names none of them is refused, also where no database could be asked for it."""
+
+    def clean(self, value: Any) -> Any:
+        """Find them; a text of no sort, or a number beyond any row, is none of them."""
+        for given in map(str, value or ()):
+            if not can_be_stored(given) or (self.to_field_name is None and _is_beyond_rows(given)):
+                raise ValidationError(self.error_messages["invalid_choice"], params={"value": given[:40]})
+        return super().clean(value)
+
+
+def _is_beyond_rows(given: str) -> bool:
+    try:
+        return abs(int(given)) >= ROWS_END
+    except ValueError:
+        return False
 
 
 class FigureField(forms.CharField):

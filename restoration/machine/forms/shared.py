@@ -8,11 +8,11 @@ from django import forms
 from django.forms.boundfield import BoundWidget
 
 from restoration.common.posts import TokenForm
-from restoration.machine.forms.fields import CodeField
+from restoration.machine.forms.fields import CodeField, TickedField
 from restoration.machine.models import Rack, RailKind, Slot
 
 
-class _Slots(forms.ModelMultipleChoiceField):
+class _Slots(TickedField):
     def label_from_instance(self, slot: Any) -> str:
         return f"{slot.code}, {slot.function}" if slot.function else str(slot.code)
 
@@ -48,7 +48,7 @@ class EarthEditForm(TokenForm):
     """What an earth is for, and which racks share it."""
 
     function = forms.CharField(label="What it is for", max_length=120, required=False)
-    racks = forms.ModelMultipleChoiceField(
+    racks = TickedField(
         Rack.objects.in_order(), label="Racks that share it", required=False, widget=forms.CheckboxSelectMultiple
     )
 

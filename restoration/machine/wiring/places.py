@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from django.db.models import Q
 
+from restoration.common.text import can_be_stored
 from restoration.machine.models import Interconnect, Slot, Terminal
 from restoration.machine.services.saving import refuse
 
@@ -25,6 +26,8 @@ def find_place(text: str) -> Place:
 
     Codes may hold colons, so that a name may be read in several ways; the one counts of which both parts exist.
     """
+    if not can_be_stored(text):
+        raise refuse(_no_slot(text))
     slot = Slot.objects.filter(code=text).values_list("pk", flat=True).first()
     if slot is not None:
         return Place(text, slot=slot)
@@ -39,7 +42,8 @@ def find_place(text: str) -> Place:
 
 def place_of_link(code: str) -> Place:
     """Find the interconnect of this code; refuse, in a sentence, one that is not on the wire list."""
-    link = Interconnect.objects.filter(code=code).values_list("pk", flat=True).first()
+    links = Interconnect.objects.filter(code=code) if can_be_stored(code) else Interconnect.objects.none()
+    link = links.values_list("pk", flat=True).first()
     if link is None:
         raise refuse(f"There is no link “{code}” on the wire list; give the code of a link as it is listed.")
     return Place(code, link=link)
@@ -63,6 +67,10 @@ def _unknown(text: str) -> str:
         known = Terminal.objects.filter(slot__code=slot).order_by("code").values_list("code", flat=True)
         if known or Slot.objects.filter(code=slot).exists():
             return f"Slot {slot} has no terminal “{terminal}”; {_those(list(known))}."
+    return _no_slot(text)
+
+
+def _no_slot(text: str) -> str:
     return f"There is no slot “{text}”; give a slot by its code, or a terminal as slot:terminal."
 
 

@@ -204,3 +204,21 @@ def test_kinds_are_offered_by_what_a_page_names_and_what_one_may(small, tester, 
         Kind.DRAWING_AS_BUILT,
         Kind.DRAWING_FUNCTION,
     }
+
+
+@pytest.mark.parametrize(
+    ("slug", "asked", "sentence"),
+    [
+        ("like-valve", {"slot": "C\0"}, "Null characters are not allowed."),
+        ("other-part", {"chassis": "\0"}, "Null characters are not allowed."),
+        ("rail", {"rail": "\0"}, "Select a valid choice."),
+        ("earth", {"earth": "\0"}, "Select a valid choice."),
+        ("instrument", {"instrument": "\0", "since": "2026-05-01"}, "Select a valid choice."),
+        ("knock", {"rack": ["C", "\0"]}, "is not one of the available choices."),
+    ],
+)
+def test_an_address_that_holds_no_text_names_nothing(slug, asked, sentence, small, site_lead, as_person):
+    for page in ("change-before", "change-form"):
+        answer = as_person(site_lead).get(reverse(f"commissioning:{page}", args=[slug]), asked)
+        assert answer.status_code == 422
+        assert sentence in words(answer)

@@ -83,6 +83,11 @@ def test_what_cannot_be_asked_is_said_in_a_sentence(asked, sentence, swapped, te
         assert sentence in answer.content.decode()
 
 
+def test_the_command_refuses_what_is_no_text(swapped, run_command):
+    status, _, refusal = run_command("what_to_recheck", "--slot", "\udcff")
+    assert (status, refusal) == (2, "--slot: There is no slot “\\udcff”; give the code as it is painted.\n")
+
+
 def test_a_sheet_is_made_once_and_keeps_its_rows(swapped, tester, as_person):
     client, address = as_person(tester), f"{reverse(NEW)}?slot=C-04"
     assert client.get(address).status_code == 200

@@ -201,6 +201,7 @@ WRONG = [
     (["B-05", "--down", "--hops", "²"], HOPS.format("²")),
     (["B-05", "--down", "--hops", ""], HOPS.format("")),
     (["X-99", "--down"], "There is no slot “X-99”; give a slot by its code, or a terminal as slot:terminal."),
+    (["\udcff", "--up"], "There is no slot “\\udcff”; give a slot by its code, or a terminal as slot:terminal."),
     (["B-05:9", "--up"], "Slot B-05 has no terminal “9”; it has 7."),
 ]
 

@@ -54,6 +54,8 @@ WRONG = [
     ("X-99:1", "There is no slot “X-99:1”; give a slot by its code, or a terminal as slot:terminal."),
     ("C-04:9", "Slot C-04 has no terminal “9”; it has 2."),
     ("B-05:9", "Slot B-05 has no terminal “9”; it has 7, a0, a1, a2, a3, a4 and 4 more."),
+    ("C\x00", "There is no slot “C\x00”; give a slot by its code, or a terminal as slot:terminal."),
+    ("\udcff:1", "There is no slot “\udcff:1”; give a slot by its code, or a terminal as slot:terminal."),
     ("E-01:1", "Slot E-01 has no terminal “1”; none of it is named yet."),
 ]
 

@@ -8,6 +8,7 @@ from django.utils.text import capfirst
 
 from restoration.commissioning.unlocking import Openers, as_json, named, say, sentence, what_opens_most
 from restoration.common.commands import needs_tables, refuse
+from restoration.common.text import can_be_stored
 from restoration.engineering.unlock import CRITICAL_WEIGHT
 from restoration.machine.models import Rack
 
@@ -34,7 +35,7 @@ class Command(BaseCommand):
         raise SystemExit(0 if any(row.unlock.links for row in openers.rows) else 1)
 
     def _rack(self, code: str, as_program: bool) -> Rack:
-        rack = Rack.objects.filter(code=code).first()
+        rack = Rack.objects.filter(code=code).first() if can_be_stored(code) else None
         if rack is None:
             known = ", ".join(Rack.objects.in_order().values_list("code", flat=True)) or "none yet"
             refuse(self, [f"There is no rack “{code}”. The racks are: {known}."], as_program=as_program)
