@@ -17,6 +17,7 @@ from restoration.commissioning.testing_again.entering import (
     RowForm,
     SignalRowForm,
 )
+from restoration.commissioning.testing_again.sheets import show_sheet
 from restoration.machine.models import Chassis, Interconnect, Rack
 from restoration.machine.records import Result
 from restoration.people.models import Person
@@ -31,12 +32,22 @@ def store_results(*, sheet: AgainSheet, form: ResultsForm, by: Person) -> Counte
     """Store every filled-in row in the order of the sheet; return how many came to what result."""
     results: Counter[str] = Counter()
     with transaction.atomic(), worked_out_once():
+        _refuse_entered_meanwhile(sheet, form)
         for row in form.filled:
             try:
                 results[_store(row, form.cleaned_data, by, sheet)] += 1
             except ValidationError as refused:
                 raise ValidationError([f"{row.named}: {sentence}" for sentence in refused.messages]) from refused
     return results
+
+
+def _refuse_entered_meanwhile(sheet: AgainSheet, form: ResultsForm) -> None:
+    """Whoever enters the same sheet at this moment waits for this one, and does not store the same rows again."""
+    locked = AgainSheet.objects.select_for_update(of=("self",), no_key=True).get(pk=sheet.pk)
+    states = {row.row.check.key: row.state for row in show_sheet(locked).rows}
+    changed = [row for row in form.filled if states.get(row.row.row.check.key) != row.row.state]
+    if changed:
+        raise ValidationError([f"{row.named}: somebody else entered a result at this moment." for row in changed])
 
 
 def _heading(given: dict[str, Any], by: Person) -> dict[str, Any]:
