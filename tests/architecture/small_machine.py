@@ -110,7 +110,12 @@ class SmallMachine:
             chassis=self.chassis, width=1, height=1, sha256="0" * 64, added_by=self.other, **picture
         )
         self.change = Change.objects.create(
-            kind="knocked, moved or damp", what="slot C-04 knocked", why="a ladder", slot=self.slot, **heading, **picture
+            kind="knocked, moved or damp",
+            what="slot C-04 knocked",
+            why="a ladder",
+            slot=self.slot,
+            **heading,
+            **picture,
         )
 
     def _sheets(self) -> None:
