@@ -20,8 +20,8 @@ from scipy.sparse.csgraph import connected_components
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-GREEDY_LINKS = 1500
-"""A loop with more links than this is opened the quick way."""
+GREEDY_LINKS = 400
+"""A loop with more edges to lift than this is opened the quick way."""
 GREEDY_PAIRS = 4_000_000
 """So many pairs of links, over all loops, are looked at the greedy way: the smaller loops first."""
 AT_ONCE = 1_000_000
@@ -38,8 +38,9 @@ class Method(StrEnum):
 class Flow:
     """A directed graph of links, which can be lifted, and of inner edges, which cannot.
 
-    Shapes: link_tail, link_head and rank (links,); inner_tail and inner_head (inner edges,). Inner edges alone must
-    not run in a circle. Of two links that are equally good to lift, the one of lower rank is lifted.
+    Shapes: link_tail, link_head, rank and weight (links,); inner_tail and inner_head (inner edges,). Inner edges alone
+    must not run in a circle. Of two links that are equally good to lift, the one of lower rank is lifted; `weight`
+    says for how many a link counts where it is told how many are freed.
     """
 
     node_count: int
@@ -48,6 +49,7 @@ class Flow:
     inner_tail: Ints
     inner_head: Ints
     rank: Ints
+    weight: Ints
 
     @property
     def link_count(self) -> int:
@@ -101,11 +103,12 @@ def open_loops(flow: Flow) -> Openings:
 
     Loops of up to GREEDY_LINKS links are opened the greedy way, the smaller ones first, as long as the squares of
     their numbers of links add up to no more than GREEDY_PAIRS; the others, and parts of a loop in which no link alone
-    frees another, the quick way. A link from a node to itself
-    is a loop of its own: it is lifted after the others and frees nothing. Deterministic. Never raises.
+    frees another, the quick way. A link from a node to itself is a loop of its own: it is lifted
+    after the others and frees nothing. Deterministic. Never raises.
 
     >>> none = np.zeros(0, dtype=np.int64)
-    >>> found = open_loops(Flow(3, np.array([0, 1, 2]), np.array([1, 2, 0]), none, none, np.arange(3)))
+    >>> ones = np.ones(3, dtype=np.int64)
+    >>> found = open_loops(Flow(3, np.array([0, 1, 2]), np.array([1, 2, 0]), none, none, np.arange(3), ones))
     >>> found.link.tolist(), found.frees.tolist()
     ([0], [2])
     """
@@ -199,13 +202,14 @@ def _best_of_each(flow: Flow, pieces: _Pieces) -> tuple[Ints, Ints]:
     """The link of each piece that frees most, and how many it frees."""
     places = np.flatnonzero(pieces.edges < flow.link_count)
     piece = pieces.piece[places]
-    total = np.bincount(piece, minlength=pieces.size.size)
+    weight = flow.weight[pieces.edges[places]]
+    total = np.bincount(piece, weight, minlength=pieces.size.size).astype(np.int64)
     frees = np.zeros(places.size, dtype=np.int64)
     asked = np.flatnonzero(~_has_detour(pieces)[places])
     ends = np.cumsum(pieces.size[piece[asked]])
     bounds = np.arange(AT_ONCE, ends[-1] + 1, AT_ONCE) if ends.size else ends
     for part in np.split(asked, np.searchsorted(ends, bounds)):
-        frees[part] = total[piece[part]] - 1 - _still_in_loops(flow, pieces, places[part])
+        frees[part] = total[piece[part]] - weight[part] - _still_in_loops(flow, pieces, places[part])
     links = pieces.edges[places]
     order = np.lexsort((flow.rank[links], -frees, piece))
     best = order[np.flatnonzero(np.diff(piece[order], prepend=-1))]
@@ -235,7 +239,7 @@ def _still_in_loops(flow: Flow, pieces: _Pieces, places: Ints) -> Ints:
     tail, head = shift + pieces.tail[at], shift + pieces.head[at]
     labels = strong_labels(int(nodes.sum()), tail, head)
     held = (labels[tail] == labels[head]) & (pieces.edges[at] < flow.link_count)
-    return np.bincount(copy[held], minlength=places.size)
+    return np.bincount(copy[held], flow.weight[pieces.edges[at[held]]], minlength=places.size).astype(np.int64)
 
 
 # the quick way

@@ -1,10 +1,11 @@
 """An order of proving that never pretends to run through a loop.
 
 A signal can be proved where all that comes before it is proved. Round a loop nothing comes first, so each loop is
-opened: a link is lifted at its load end, a stand-in source imitates its signal on that load terminal, and a stand-in
-load takes the place of the lifted load at its source. The other links of the loop are then proved in their order,
-the stand-ins are taken away, the link is joined again, and the loop is proved closed. Common practice, no source;
-how the openings are chosen, with sources, stands in `loop_opening`.
+opened at a source: its links in the loop are lifted there, a stand-in source imitates the signal on their wires, and
+a stand-in load takes their place on the source. The other links of the loop are then proved in their order, the
+stand-ins are taken away, the links are joined again, and the loop is proved closed. Lifting single links instead
+would free nothing where a source has many loads. Common practice, no source; how the openings are chosen, with
+sources, stands in `loop_opening`.
 """
 
 from collections.abc import Iterator, Sequence
@@ -23,7 +24,7 @@ from restoration.engineering.loop_opening import (
     strong_labels,
 )
 from restoration.engineering.refusals import refuse_unless
-from restoration.engineering.signal_flow import flow_of
+from restoration.engineering.signal_flow import by_source, flow_of
 from restoration.engineering.wiring import Wiring
 
 
@@ -37,15 +38,15 @@ class Deed(StrEnum):
 
 @dataclass(frozen=True)
 class Opening:
-    """A link to lift at its load end: where the stand-in load goes, where the stand-in source, and what it frees.
+    """A source whose links are lifted there: a stand-in load goes on it, a stand-in source on the wires to the loads.
 
-    `frees` counts the further links of the loop that lie in no loop any more; None where it was not counted: in a
-    loop opened the quick way, and in a part of a loop where no link alone frees another.
+    `frees` counts the further links of the loop whose source lies in no loop any more; None where it was not counted:
+    in a loop opened the quick way, and in a part of a loop where no source alone frees another.
     """
 
-    link: int
     source: int
-    load: int
+    links: tuple[int, ...]
+    loads: tuple[int, ...]
     frees: int | None
 
 
@@ -60,15 +61,15 @@ class Loop:
     rounds: tuple[tuple[int, ...], ...]
 
     @property
-    def closings(self) -> tuple[int, ...]:
-        """The opened links, in the order in which they are joined again: the last one opened is the first."""
-        return tuple(opening.link for opening in reversed(self.openings))
+    def closings(self) -> tuple[Opening, ...]:
+        """The openings, in the order in which their links are joined again: the last one opened is the first."""
+        return tuple(reversed(self.openings))
 
     def steps(self) -> Iterator[tuple[Deed, int]]:
         """Open it, prove its other links round after round, close it."""
-        yield from ((Deed.OPEN, opening.link) for opening in self.openings)
+        yield from ((Deed.OPEN, link) for opening in self.openings for link in opening.links)
         yield from ((Deed.PROVE, link) for links in self.rounds for link in links)
-        yield from ((Deed.CLOSE, link) for link in self.closings)
+        yield from ((Deed.CLOSE, link) for opening in self.closings for link in opening.links)
 
 
 @dataclass(frozen=True)
@@ -112,8 +113,8 @@ def proving_order(wiring: Wiring, *, rank: Sequence[int] | Ints | None = None) -
     >>> order = proving_order(ring)
     >>> [(str(deed), link) for deed, link in order.steps()]
     [('open', 0), ('prove', 1), ('close', 0), ('prove', 2)]
-    >>> order.loops[0].slots, order.loops[0].openings[0].load
-    ((0, 1), 2)
+    >>> order.loops[0].slots, order.loops[0].openings[0].loads
+    ((0, 1), (2,))
     """
     ranks = np.arange(wiring.link_count) if rank is None else np.asarray(rank, dtype=np.int64)
     refuse_unless(
@@ -129,10 +130,11 @@ class _Order:
 
     def __init__(self, wiring: Wiring, flow: Flow, slot_of_node: Ints) -> None:
         self.wiring, self.flow, self.slot_of_node = wiring, flow, slot_of_node
-        self.openings: Openings = open_loops(flow)
         self.part = strong_labels(flow.node_count, flow.tail, flow.head)
         self.of_link = self.part[flow.link_tail]
         self.is_inside = self.of_link == self.part[flow.link_head]
+        gathered, self.links_of = by_source(flow, wiring.source.astype(np.int64), self.is_inside)
+        self.openings: Openings = open_loops(gathered)
         self.layer_of_part = self._layers_of_parts()
 
     def order(self) -> ProvingOrder:
@@ -159,26 +161,26 @@ class _Order:
         """Every loop with the number of its part, the first by rank first."""
         by_rank = self._by_rank(self.is_inside)
         inside = _groups(by_rank, self.of_link)
-        opened = _groups(self.openings.link, self.of_link)
-        frees = dict(zip(self.openings.link.tolist(), self.openings.frees.tolist(), strict=True))
+        opened = self._opened()
         within = self._layers_within()
         slots = self._slots_of_parts(np.unique(self.of_link[by_rank]))
-        return [
-            (part, self._loop(slots[part], links, self._opened(opened[part], frees), within))
-            for part, links in inside.items()
-        ]
+        return [(part, self._loop(slots[part], links, tuple(opened[part]), within)) for part, links in inside.items()]
 
-    def _opened(self, links: tuple[int, ...], frees: dict[int, int]) -> tuple[Opening, ...]:
+    def _opened(self) -> dict[int, list[Opening]]:
+        """The openings of each part, in the order in which they are made."""
         source, load = self.wiring.source, self.wiring.load
-        return tuple(
-            Opening(link, int(source[link]), int(load[link]), frees[link] if frees[link] >= 0 else None)
-            for link in links
-        )
+        opened: dict[int, list[Opening]] = {}
+        for edge, frees in zip(self.openings.link.tolist(), self.openings.frees.tolist(), strict=True):
+            links = tuple(self.links_of[edge].tolist())
+            loads = tuple(load[list(links)].tolist())
+            opening = Opening(int(source[links[0]]), links, loads, frees if frees >= 0 else None)
+            opened.setdefault(int(self.of_link[links[0]]), []).append(opening)
+        return opened
 
     def _loop(
         self, slots: tuple[int, ...], links: tuple[int, ...], openings: tuple[Opening, ...], within: list[int]
     ) -> Loop:
-        lifted = {opening.link for opening in openings}
+        lifted = {link for opening in openings for link in opening.links}
         rounds: dict[int, list[int]] = {}
         for link in links:
             if link not in lifted:
@@ -191,7 +193,8 @@ class _Order:
         """For each link in a loop, its round once the loops are open."""
         tail, head = self.flow.tail, self.flow.head
         left = self.part[tail] == self.part[head]
-        left[self.openings.link] = False
+        for edge in self.openings.link.tolist():
+            left[self.links_of[edge]] = False
         weight = np.arange(tail.size) < self.flow.link_count
         of_node = layers(self.flow.node_count, tail[left], head[left], weight[left])
         rounds: list[int] = of_node[self.flow.link_tail].tolist()

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from restoration.engineering.proving_order import Deed, Loop, ProvingOrder, proving_order
+from restoration.engineering.proving_order import Deed, Loop, Opening, ProvingOrder, proving_order
 from restoration.engineering.wiring import components, self_links
 from restoration.machine.models import Interconnect
 from restoration.machine.wiring import KnownWiring, wiring_now
@@ -18,13 +18,22 @@ SHOWN_SELF = 60
 
 
 class Row(NamedTuple):
-    """A deed with a link, and where it stands: its layer, its loop (0: none), its round in that loop (0: none)."""
+    """A deed, and where it stands: its layer, its loop (0: none), its round in that loop (0: none).
+
+    An opening, or its closing, is of all the links of a source that are lifted together; other deeds are of one link.
+    """
 
     deed: Deed
     link: int
     layer: int
     loop: int
     round: int
+    opening: Opening | None = None
+
+    @property
+    def links(self) -> tuple[int, ...]:
+        """The links it is about."""
+        return self.opening.links if self.opening else (self.link,)
 
     @property
     def part(self) -> tuple[object, ...]:
@@ -65,9 +74,18 @@ class Step:
 
     number: int
     row: Row
-    link: Interconnect
-    frees: int | None
+    links: tuple[Interconnect, ...]
     begins: bool
+
+    @property
+    def link(self) -> Interconnect:
+        """The link it is about, or the first of those that are lifted together."""
+        return self.links[0]
+
+    @property
+    def frees(self) -> int | None:
+        """How many further links an opening frees, where it was counted."""
+        return self.row.opening.frees if self.row.opening else None
 
     @property
     def signal(self) -> str:
@@ -119,23 +137,21 @@ def _steps(order: ProvingOrder) -> Iterator[Row]:
     for number, layer in enumerate(order.layers, 1):
         for loop in layer.loops:
             at += 1
-            yield from (Row(Deed.OPEN, opening.link, number, at, 0) for opening in loop.openings)
+            yield from (Row(Deed.OPEN, o.links[0], number, at, 0, o) for o in loop.openings)
             for turn, links in enumerate(loop.rounds, 1):
                 yield from (Row(Deed.PROVE, link, number, at, turn) for link in links)
-            yield from (Row(Deed.CLOSE, link, number, at, 0) for link in loop.closings)
+            yield from (Row(Deed.CLOSE, o.links[0], number, at, 0, o) for o in loop.closings)
         yield from (Row(Deed.PROVE, link, number, 0, 0) for link in layer.links)
 
 
 def steps_shown(kept: KnownOrder, part: Sequence[Row], first: int) -> list[Step]:
     """Name the links of a part of the order, in one read; `first` is the number of its first step."""
-    ids = {row.link: int(kept.known.link_ids[row.link]) for row in part}
+    wanted = {link for row in part for link in row.links}
+    ids = {link: int(kept.known.link_ids[link]) for link in wanted}
     links = Interconnect.objects.select_related("signal", "source__slot", "load__slot").in_bulk(set(ids.values()))
-    loops = kept.order.loops
-    opened = {row.loop for row in part if row.deed is Deed.OPEN}
-    frees = {opening.link: opening.frees for loop in opened for opening in loops[loop - 1].openings}
     before: list[tuple[object, ...]] = [(), *(row.part for row in part)]
     return [
-        Step(first + at, row, links[ids[row.link]], frees.get(row.link), row.part != before[at])
+        Step(first + at, row, tuple(links[ids[link]] for link in row.links), row.part != before[at])
         for at, row in enumerate(part)
     ]
 
@@ -175,7 +191,7 @@ def sentence(kept: KnownOrder) -> str:
     held = sum(loop.link_count for loop in every)
     openings = sum(len(loop.openings) for loop in every)
     verb = "hold" if len(every) > 1 else "holds"
-    opens = f"lifting {_so_many(openings, 'link')} opens {'them all' if len(every) > 1 else 'it'}"
+    opens = f"opening {'them' if len(every) > 1 else 'it'} at {_so_many(openings, 'source')} frees every link"
     turns = max(len(loop.rounds) for loop in every)
     within = f", with up to {_so_many(turns, 'round')} in a loop" if turns else ""
     found = f"{_so_many(len(every), 'loop')} {verb} {held:,} of {_so_many(total, 'link')}"

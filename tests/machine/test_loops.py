@@ -23,27 +23,27 @@ def ring():
     make_link("D-11:2", "D-11:3", code="301", signal="hold")
 
 
-def test_the_order_opens_a_loop_at_its_load_end_with_stand_ins_in_words(ring, site_lead, as_person):
+def test_the_order_opens_a_loop_at_a_source_with_stand_ins_in_words(ring, site_lead, as_person):
     text = words(as_person(site_lead).get(ADDRESS))
     assert (
-        "2 loops hold 4 of 6 links; lifting 2 links opens them all, and all is proved in 3 layers, "
+        "2 loops hold 4 of 6 links; opening them at 2 sources frees every link, and all is proved in 3 layers, "
         "with up to 2 rounds in a loop." in text
     )
     assert (
-        "Layer 2: open loop 1 2 With the power off, lift link 214 at its load end. "
-        "Put a stand-in source on terminal C-02:1 , which imitates digit pulse, "
-        "and a stand-in load on terminal C-01:2 . This frees 2 links."
+        "Layer 2: open loop 1 2 With the power off, lift at source C-01:2 its link 214 . "
+        "Put a stand-in source on that wire, which imitates digit pulse, "
+        "and a stand-in load on terminal C-01:2 . This frees 2 further links."
     ) in text
     assert (
-        "Layer 2: close loop 1 5 With the power off, take the stand-in source off terminal C-02:1 "
-        "and the stand-in load off terminal C-01:2 , join link 214 again, and prove it with the loop closed."
+        "Layer 2: close loop 1 5 With the power off, take the stand-ins off source C-01:2 , "
+        "join link 214 again, and prove it with the loop closed."
     ) in text
 
 
 def test_the_steps_stand_in_their_order(ring):
     kept = order_now()
     codes = kept.known.link_codes([row.link for row in kept.steps])
-    steps = [(str(row.deed), code, *row[2:]) for row, code in zip(kept.steps, codes, strict=True)]
+    steps = [(str(row.deed), code, *row[2:5]) for row, code in zip(kept.steps, codes, strict=True)]
     assert steps == [
         ("prove", "100", 1, 0, 0),
         ("open", "214", 2, 1, 0),
@@ -61,7 +61,7 @@ def test_the_page_names_loops_their_slots_and_links_back_into_their_own_slot(rin
     text = words(answer)
     assert "Loops through two or more slots 1" in text
     assert "Layers of slots, a loop taken as one 3" in text
-    assert "Loop 1 C-01 , C-02 , C-03 3 1 link" in text
+    assert "Loop 1 C-01 , C-02 , C-03 3 1 source" in text
     assert "Links back into their own slot: 1 301 , from D-11:2 to D-11:3" in text
     assert "?from=C-02&amp;way=down" in answer.content.decode()
 
@@ -72,7 +72,7 @@ def test_a_signal_without_a_name_is_imitated_as_such(site_lead, as_person):
     text = words(as_person(site_lead).get(ADDRESS))
     assert "which imitates its signal, which is not named yet, and" in text
     assert (
-        "1 loop holds 2 of 2 links; lifting 1 link opens it, and all is proved in 1 layer, "
+        "1 loop holds 2 of 2 links; opening it at 1 source frees every link, and all is proved in 1 layer, "
         "with up to 1 round in a loop." in text
     )
 
@@ -80,7 +80,7 @@ def test_a_signal_without_a_name_is_imitated_as_such(site_lead, as_person):
 def test_of_equal_openings_the_first_code_is_lifted(ring):
     Interconnect.objects.filter(code="216").update(code="200")
     make_link("D-11:9", "D-12:1", code="900")  # the wiring changes, so the order is worked out anew
-    assert [kept.known.link_codes([kept.order.loops[0].openings[0].link]) for kept in [order_now()]] == [["200"]]
+    assert [kept.known.link_codes([kept.order.loops[0].openings[0].links[0]]) for kept in [order_now()]] == [["200"]]
 
 
 def test_a_machine_without_loops_says_so():
