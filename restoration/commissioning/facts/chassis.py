@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator
 from datetime import datetime
 
-from restoration.commissioning.facts.doubts import add_doubts
+from restoration.commissioning.facts.doubts import add_doubts, add_instrument_doubts
 from restoration.commissioning.facts.fittings import FittingRow, fitting_rows, moves_of
 from restoration.commissioning.facts.history import Histories
 from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_signed
@@ -46,6 +46,7 @@ def _gathered(part: Part, known: Known) -> Histories:
     _add_fittings(histories, known, part)
     add_signed(histories, known, part, ITEM)
     add_doubts(histories, known, part, ITEM)
+    add_instrument_doubts(histories, known, part, ITEM)
     return histories.settled()
 
 

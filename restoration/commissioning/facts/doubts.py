@@ -1,10 +1,20 @@
 """Doubts that a recorded change left, each by its rule and the path it took."""
 
+from typing import Any
+
 from restoration.commissioning.facts.history import Histories
 from restoration.commissioning.facts.known import Known
 from restoration.commissioning.facts.rows import Part, moment
+from restoration.commissioning.models import Change as RecordedChange
 from restoration.commissioning.models import Doubt
+from restoration.engineering.doubt import Kind, Reach
 from restoration.engineering.standing import Change
+from restoration.proving.models import BenchTest, SignalCheck
+
+MADE_WITH: dict[str, tuple[Any, str, str, str]] = {
+    "chassis": (BenchTest, "bench-tested", "bench test", "chassis__serial"),
+    "interconnect": (SignalCheck, "signal-checked", "signal check", "interconnect__code"),
+}
 
 
 def add_doubts(histories: Histories, known: Known, part: Part, item: str) -> None:
@@ -31,3 +41,26 @@ def add_doubts(histories: Histories, known: Known, part: Part, item: str) -> Non
             histories[pk].doubt_record(record, change)
         else:
             histories[pk].changes.append(change)
+
+
+def add_instrument_doubts(histories: Histories, known: Known, part: Part, item: str) -> None:
+    """Doubt records made with an instrument in its bad days that were entered, or corrected, after it was found bad.
+
+    The doubts stored with the change name the records of that day; a late entry and a correction are no better.
+    """
+    found = RecordedChange.objects.in_force().filter(kind=Kind.INSTRUMENT.value, since__isnull=False)
+    for number, what, at, since, instrument, mark in found.order_by("pk").values_list(
+        "pk", "what", "done_at", "since", "instrument_id", "instrument__mark"
+    ):
+        rule = known.clause(Kind.INSTRUMENT, Reach.MADE_WITH).rule(at)
+        model, gate, kind, code = MADE_WITH[item]
+        if rule is None or gate not in rule.gates:
+            continue
+        noun, said = "link" if item == "interconnect" else item, f"Change {number}, {what}, on {known.days.of(at)}"
+        rows = model.objects.filter(instrument=instrument, done_at__gt=since, done_at__lt=at)
+        for pk, record, thing in part.of(rows, item, item).values_list(f"{item}_id", "pk", code).order_by():
+            name = f"{kind} {record}"
+            path = f"instrument {mark} → {name} → {noun} {thing}"
+            change = Change(frozenset({gate}), at, f"{said}: {path} (rule {rule.number}).")
+            if all(change.what != other.what for other in histories[pk].if_newest.get(name, [])):
+                histories[pk].doubt_record(name, change)

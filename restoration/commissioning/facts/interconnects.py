@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator
 from datetime import datetime, timedelta
 from typing import Any
 
-from restoration.commissioning.facts.doubts import add_doubts
+from restoration.commissioning.facts.doubts import add_doubts, add_instrument_doubts
 from restoration.commissioning.facts.history import Histories, History
 from restoration.commissioning.facts.judged import CONCESSION, add_judged, add_record, judged_rows
 from restoration.commissioning.facts.known import Clause, Known
@@ -52,6 +52,7 @@ def _gathered(part: Part, known: Known, wiring: Wiring, around: Around) -> Histo
     _add_wiring_changes(histories, known, part)
     _add_faults(histories, known, part)
     add_doubts(histories, known, part, ITEM)
+    add_instrument_doubts(histories, known, part, ITEM)
     return histories.settled()
 
 
