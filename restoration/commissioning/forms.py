@@ -38,7 +38,9 @@ class FitForm(DoerForm):
 
 
 class WithdrawForm(DoerForm):
-    """A chassis comes out, and why."""
+    """A chassis comes out, and why; `seen` is the fitting that stood when the page was opened."""
+
+    seen = forms.IntegerField(widget=forms.HiddenInput, required=False, min_value=1, max_value=2**63 - 1)
 
     why = forms.CharField(
         label="Why it comes out",

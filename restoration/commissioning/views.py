@@ -77,7 +77,12 @@ def withdraw(request: HttpRequest, code: str) -> HttpResponse:
     def act() -> str:
         given = form.cleaned_data
         services.withdraw_chassis(
-            slot=slot, why=given["why"], removed_by=given["done_by"], entered_by=who(request), at=given["done_at"]
+            slot=slot,
+            why=given["why"],
+            removed_by=given["done_by"],
+            entered_by=who(request),
+            at=given["done_at"],
+            seen=given["seen"],
         )
         messages.success(request, f"Slot {slot.code} is empty now.")
         return slot.get_absolute_url()

@@ -79,6 +79,22 @@ def test_a_chassis_is_withdrawn_with_a_reason(slot, chassis, tester, as_person):
     assert client.post(address, {**sent, "form_token": str(uuid.uuid4()), "why": "V3 dark"}).status_code == 422
 
 
+def test_a_withdrawal_does_not_take_out_what_was_put_in_meanwhile(slot, chassis, tester, as_person):
+    old = make_fitting(make_chassis("SR-13", design=slot.design), slot, at=may(5))
+    client, address = as_person(tester), reverse("commissioning:chassis-withdraw", args=[slot.code])
+    assert f'name="seen" value="{old.pk}"' in client.get(address).content.decode()
+    Fitting.objects.update(removed_at=may(6), removed_by=tester)
+    new = make_fitting(chassis, slot, at=may(6))
+    sent = {"form_token": str(uuid.uuid4()), "done_by": tester.pk, "done_at": "", "why": "V3 dark", "seen": old.pk}
+    answer = client.post(address, sent)
+    assert answer.status_code == 422
+    page = answer.content.decode()
+    assert "Another chassis stood in slot C-07 when this page was opened; chassis SR-14 is there now." in page
+    assert f'name="seen" value="{new.pk}"' in page
+    assert Fitting.objects.get(pk=new.pk).removed_at is None
+    assert client.post(address, {**sent, "seen": new.pk}).status_code == 302
+
+
 def test_unknown_places_are_not_found(tester, as_person):
     client = as_person(tester)
     for name in ("rack-readiness", "chassis-fit", "chassis-withdraw"):

@@ -126,9 +126,18 @@ def _gate_problems(chassis: Chassis, at: datetime) -> list[str]:
 
 
 def withdraw_chassis(
-    *, slot: Slot, why: str, removed_by: Person, entered_by: Person, at: datetime | None = None
+    *,
+    slot: Slot,
+    why: str,
+    removed_by: Person,
+    entered_by: Person,
+    at: datetime | None = None,
+    seen: int | None = None,
 ) -> Fitting:
-    """Take a chassis out of its slot, and say why; what was proved through it is then in doubt."""
+    """Take a chassis out of its slot, and say why; what was proved through it is then in doubt.
+
+    `seen` is the fitting that the writer saw there: another, put in meanwhile, is not taken out in its place.
+    """
     at = moment_of(at)
     with transaction.atomic():
         fitting = (
@@ -136,6 +145,11 @@ def withdraw_chassis(
         )
         if fitting is None:
             raise ValidationError(f"There is no chassis in slot {slot.code} to withdraw.")
+        if seen is not None and fitting.pk != seen:
+            raise ValidationError(
+                f"Another chassis stood in slot {slot.code} when this page was opened; {fitting.chassis} is there now. "
+                "Look again, and send the form again only if that one is out."
+            )
         if not why.strip():
             raise ValidationError("A withdrawal needs a reason, in a few words.")
         if at < fitting.fitted_at:
