@@ -1,16 +1,15 @@
 """Where to open the loops of a directed graph, so that what is left runs one way only.
 
-Opening a loop is lifting one edge of it. The least number of edges to lift (the least feedback arc set) is hard to
-find (R. M. Karp, "Reducibility among combinatorial problems", 1972), so two ways are offered. The greedy one lifts,
-again and again, the edge after whose lifting most others lie in no loop any more; it asks this of every edge, which
-takes the square of their number, and hands what no single edge helps to the quick one. The quick one takes linear
-time: P. Eades, X. Lin, W. F. Smyth, "A fast and effective heuristic for the feedback arc set problem", Information
-Processing Letters 47 (1993) 319-323. Neither is claimed to lift the fewest.
+Opening a loop is lifting all edges of one source that lie in it. The least number of openings (the least feedback arc
+set, or vertex set) is hard to find (R. M. Karp, "Reducibility among combinatorial problems", 1972), so two ways are
+offered. The greedy one opens a loop, again and again, at the source after whose lifting most edges lie in no loop any
+more; it asks this of every source, which takes their number times that of the edges. The quick one takes linear time:
+P. Eades, X. Lin, W. F. Smyth, "A fast and effective heuristic for the feedback arc set problem", Information
+Processing Letters 47 (1993) 319-323. Neither is claimed to open the fewest.
 """
 
 from collections import deque
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,27 +19,20 @@ from scipy.sparse.csgraph import connected_components
 Ints = NDArray[np.int64]
 Bools = NDArray[np.bool_]
 
-GREEDY_LINKS = 400
-"""A loop with more edges to lift than this is opened the quick way."""
-GREEDY_PAIRS = 4_000_000
-"""So many pairs of links, over all loops, are looked at the greedy way: the smaller loops first."""
+GREEDY_PIECE = 1_000_000
+"""A piece of a loop whose sources times edges are more than this is opened the quick way."""
+GREEDY_ALL = 15_000_000
+"""So many times, over all openings, an edge is looked at the greedy way: in the smaller pieces first."""
 AT_ONCE = 1_000_000
-
-
-class Method(StrEnum):
-    """How the openings of a loop were chosen."""
-
-    GREEDY = "greedy"
-    QUICK = "quick"
 
 
 @dataclass(frozen=True, eq=False)
 class Flow:
     """A directed graph of links, which can be lifted, and of inner edges, which cannot.
 
-    Shapes: link_tail, link_head, rank and weight (links,); inner_tail and inner_head (inner edges,). Inner edges alone
-    must not run in a circle. Of two links that are equally good to lift, the one of lower rank is lifted; `weight`
-    says for how many a link counts where it is told how many are freed.
+    Shapes: link_tail, link_head, source and rank (links,); inner_tail and inner_head (inner edges,). Links of one
+    source begin at one node, and are lifted together. Inner edges alone must not run in a circle. Of two sources that
+    are equally good to open at, the one with the link of lowest rank is taken.
     """
 
     node_count: int
@@ -48,8 +40,8 @@ class Flow:
     link_head: Ints
     inner_tail: Ints
     inner_head: Ints
+    source: Ints
     rank: Ints
-    weight: Ints
 
     @property
     def link_count(self) -> int:
@@ -67,17 +59,15 @@ class Flow:
         return np.concatenate((self.link_head, self.inner_head))
 
 
-@dataclass(frozen=True, eq=False)
-class Openings:
-    """Which links to lift, in this order; shapes (openings,).
+@dataclass(frozen=True)
+class Lifting:
+    """Links of one source that are lifted together, by rank.
 
-    `frees` counts the links that lie in no loop any more after this lifting, the lifted one left out; -1 where it
-    was not counted. `quick` says of each node whether its loop was opened the quick way, shape (nodes,).
+    `frees` counts the further links that lie in no loop any more; None where it was not counted: the quick way.
     """
 
-    link: Ints
-    frees: Ints
-    quick: Bools
+    links: tuple[int, ...]
+    frees: int | None
 
 
 def strong_labels(node_count: int, tail: Ints, head: Ints) -> Ints:
@@ -98,43 +88,33 @@ def strong_labels(node_count: int, tail: Ints, head: Ints) -> Ints:
     return labels
 
 
-def open_loops(flow: Flow) -> Openings:
-    """Choose links to lift, until no loop is left.
+def open_loops(flow: Flow) -> tuple[Lifting, ...]:
+    """Choose links to lift, in their order, until no loop is left.
 
-    Loops of up to GREEDY_LINKS links are opened the greedy way, the smaller ones first, as long as the squares of
-    their numbers of links add up to no more than GREEDY_PAIRS; the others, and parts of a loop in which no link alone
-    frees another, the quick way. A link from a node to itself is a loop of its own: it is lifted
-    after the others and frees nothing. Deterministic. Never raises.
+    A loop is opened the greedy way, and what then is left of it is taken apart into its pieces (strongly connected
+    components), the largest first. A piece beyond GREEDY_PIECE, and what is left once GREEDY_ALL is used up, is
+    opened the quick way, after the others. A link from a node to itself lies in a loop. Deterministic. Never raises.
 
     >>> none = np.zeros(0, dtype=np.int64)
-    >>> ones = np.ones(3, dtype=np.int64)
-    >>> found = open_loops(Flow(3, np.array([0, 1, 2]), np.array([1, 2, 0]), none, none, np.arange(3), ones))
-    >>> found.link.tolist(), found.frees.tolist()
-    ([0], [2])
+    >>> open_loops(Flow(3, np.array([0, 1, 2]), np.array([1, 2, 0]), none, none, np.arange(3), np.arange(3)))
+    (Lifting(links=(0,), frees=2),)
     """
-    own = np.flatnonzero(flow.link_tail == flow.link_head)
-    left = flow.tail != flow.head
-    labels = strong_labels(flow.node_count, flow.tail[left], flow.head[left])
-    left &= labels[flow.tail] == labels[flow.head]
-    quick = _is_quick(flow, left, labels)
-    slow = left & ~quick[flow.tail]
-    chosen, frees = _greedy(flow, slow)
-    swift = _quick(flow, left & quick[flow.tail])
-    own = own[np.argsort(flow.rank[own], kind="stable")]
-    nothing = np.zeros(own.size, dtype=np.int64)
-    return Openings(
-        np.concatenate((chosen, swift, own)), np.concatenate((frees, np.full(swift.size, -1), nothing)), quick
-    )
+    liftings, late = _greedy(flow)
+    return (*liftings, *(Lifting(links, None) for links in _quick(flow, late)))
 
 
-def _is_quick(flow: Flow, left: Bools, labels: Ints) -> Bools:
-    """Which nodes lie in loops that are too large, or of which there are too many, for the greedy way."""
-    links = np.flatnonzero(left[: flow.link_count])
-    count = np.bincount(labels[flow.link_tail[links]], minlength=int(labels.max(initial=-1)) + 1)
-    by_size = np.argsort(count, kind="stable")
-    pairs = np.zeros(count.size, dtype=np.int64)
-    pairs[by_size] = np.cumsum(count[by_size].astype(np.int64) ** 2)
-    return ((count > GREEDY_LINKS) | ((pairs > GREEDY_PAIRS) & (count > 0)))[labels] if count.size else labels > 0
+def _by_source(flow: Flow, links: Ints) -> tuple[Ints, Ints, Ints]:
+    """The links by rank; the bundle of each, bundles numbered by source; the place of the first link of a bundle."""
+    links = links[np.argsort(flow.rank[links], kind="stable")]
+    _, first, bundle = np.unique(flow.source[links], return_index=True, return_inverse=True)
+    return links, bundle.astype(np.int64), first.astype(np.int64)
+
+
+def _gathered(links: Ints, key: Ints) -> list[tuple[int, ...]]:
+    """The links of each key together, keys ascending."""
+    order = np.argsort(key, kind="stable")
+    found = np.split(links[order], np.flatnonzero(np.diff(key[order])) + 1)
+    return [tuple(part.tolist()) for part in found if part.size]
 
 
 # the greedy way
@@ -153,25 +133,44 @@ class _Pieces:
     nodes: Ints
 
 
-def _greedy(flow: Flow, left: Bools) -> tuple[Ints, Ints]:
-    """Lift from every piece its best link, then take what is left apart, and so on; all pieces at once.
+@dataclass(frozen=True, eq=False)
+class _Bundles:
+    """The links of pieces, gathered by source: for each edge its bundle (inner edges: -1), for each bundle the rest."""
 
-    A piece in which no link alone frees another is left to the quick way.
+    of_edge: Ints
+    piece: Ints
+    size: Ints
+    rank: Ints
+
+
+def _greedy(flow: Flow) -> tuple[list[Lifting], Bools]:
+    """Open every piece at its best source, then take what is left apart, and so on; all pieces at once.
+
+    The second answer says which edges are left to the quick way.
     """
-    chosen, frees = [np.zeros(0, dtype=np.int64)], [np.zeros(0, dtype=np.int64)]
-    left, stuck = left.copy(), np.zeros(left.size, dtype=np.bool_)
+    found: list[Lifting] = []
+    left, late = np.ones(flow.tail.size, dtype=np.bool_), np.zeros(flow.tail.size, dtype=np.bool_)
+    spent = 0
     while (pieces := _in_pieces(flow, left)).edges.size:
-        best, count = _best_of_each(flow, pieces)
-        order = np.lexsort((flow.rank[best], -count))[: np.count_nonzero(count)]
-        chosen.append(best[order])
-        frees.append(count[order])
-        is_stuck = (count == 0)[pieces.piece]
-        stuck[pieces.edges[is_stuck]] = True
+        bundles = _in_bundles(flow, pieces)
+        work = np.bincount(bundles.piece, minlength=pieces.size.size) * pieces.size
+        within = _within_bounds(work, spent)
+        spent += int(work[within].sum())
+        late[pieces.edges[~within[pieces.piece]]] = True
+        liftings = _best_of_each(flow, pieces, bundles, np.flatnonzero(within[bundles.piece]))
+        found += liftings
         left[:] = False
-        left[pieces.edges[~is_stuck]] = True
-        left[best] = False
-    swift = _quick(flow, stuck)
-    return np.concatenate((*chosen, swift)), np.concatenate((*frees, np.full(swift.size, -1)))
+        left[pieces.edges[within[pieces.piece]]] = True
+        left[[link for lifting in liftings for link in lifting.links]] = False
+    return found, late
+
+
+def _within_bounds(work: Ints, spent: int) -> Bools:
+    """Which pieces are looked at the greedy way, the smallest first."""
+    order = np.argsort(work, kind="stable")
+    within = np.empty(work.size, dtype=np.bool_)
+    within[order] = np.cumsum(work[order]) + spent <= GREEDY_ALL
+    return within & (work <= GREEDY_PIECE)
 
 
 def _in_pieces(flow: Flow, left: Bools) -> _Pieces:
@@ -198,63 +197,74 @@ def _in_pieces(flow: Flow, left: Bools) -> _Pieces:
     return _Pieces(edges, piece, first, size, number[tail], number[head], node_count)
 
 
-def _best_of_each(flow: Flow, pieces: _Pieces) -> tuple[Ints, Ints]:
-    """The link of each piece that frees most, and how many it frees."""
+def _in_bundles(flow: Flow, pieces: _Pieces) -> _Bundles:
     places = np.flatnonzero(pieces.edges < flow.link_count)
-    piece = pieces.piece[places]
-    weight = flow.weight[pieces.edges[places]]
-    total = np.bincount(piece, weight, minlength=pieces.size.size).astype(np.int64)
-    frees = np.zeros(places.size, dtype=np.int64)
-    asked = np.flatnonzero(~_has_detour(pieces)[places])
-    ends = np.cumsum(pieces.size[piece[asked]])
+    links, bundle, first = _by_source(flow, pieces.edges[places])
+    place_of = np.zeros(flow.link_count, dtype=np.int64)
+    place_of[pieces.edges[places]] = places
+    of_edge = np.full(pieces.edges.size, -1)
+    of_edge[place_of[links]] = bundle
+    leading = links[first]
+    return _Bundles(of_edge, pieces.piece[place_of[leading]], np.bincount(bundle), flow.rank[leading])
+
+
+def _best_of_each(flow: Flow, pieces: _Pieces, bundles: _Bundles, asked: Ints) -> list[Lifting]:
+    """Open each piece of the bundles asked about at the source that frees most; the largest piece comes first."""
+    piece = bundles.piece[asked]
+    total = np.bincount(bundles.piece, weights=bundles.size).astype(np.int64)
+    still = np.zeros(asked.size, dtype=np.int64)
+    ends = np.cumsum(pieces.size[piece])
     bounds = np.arange(AT_ONCE, ends[-1] + 1, AT_ONCE) if ends.size else ends
-    for part in np.split(asked, np.searchsorted(ends, bounds)):
-        frees[part] = total[piece[part]] - weight[part] - _still_in_loops(flow, pieces, places[part])
-    links = pieces.edges[places]
-    order = np.lexsort((flow.rank[links], -frees, piece))
+    for part in np.split(np.arange(asked.size), np.searchsorted(ends, bounds)):
+        still[part] = _still_in_loops(pieces, bundles, asked[part])
+    size = bundles.size[asked]
+    order = np.lexsort((bundles.rank[asked], size, still, piece))
     best = order[np.flatnonzero(np.diff(piece[order], prepend=-1))]
-    return links[best], frees[best]
+    best = best[np.lexsort((bundles.rank[asked[best]], -total[piece[best]]))]
+    frees = total[piece] - still - size
+    lifted = _links_of(flow, pieces, bundles, asked[best])
+    return [Lifting(links, count) for links, count in zip(lifted, frees[best].tolist(), strict=True)]
 
 
-def _has_detour(pieces: _Pieces) -> Bools:
-    """Whether beside an edge there is another like it, or a way over one node more: lifting it frees nothing."""
-    count = int(pieces.nodes.sum())
-    shift = (np.cumsum(pieces.nodes) - pieces.nodes)[pieces.piece]
-    tail, head = shift + pieces.tail, shift + pieces.head
-    ways = csr_array((np.ones(tail.size), (tail, head)), shape=(count, count))
-    round_about = (ways * (ways @ ways + ways) > ways).tocoo()
-    return np.isin(tail * count + head, round_about.row.astype(np.int64) * count + round_about.col)
+def _links_of(flow: Flow, pieces: _Pieces, bundles: _Bundles, chosen: Ints) -> list[tuple[int, ...]]:
+    """The links of each chosen bundle, by rank."""
+    turn = np.full(bundles.piece.size + 1, -1)
+    turn[chosen] = np.arange(chosen.size)
+    places = np.flatnonzero(turn[bundles.of_edge] >= 0)
+    places = places[np.argsort(flow.rank[pieces.edges[places]], kind="stable")]
+    return _gathered(pieces.edges[places], turn[bundles.of_edge[places]])
 
 
-def _still_in_loops(flow: Flow, pieces: _Pieces, places: Ints) -> Ints:
-    """How many links of its piece lie in loops after each of these alone is lifted: one copy of the piece for each."""
-    piece = pieces.piece[places]
+def _still_in_loops(pieces: _Pieces, bundles: _Bundles, asked: Ints) -> Ints:
+    """How many links of its piece lie in loops after each bundle alone is lifted: one copy of the piece for each."""
+    piece = bundles.piece[asked]
     size = pieces.size[piece]
-    copy = np.repeat(np.arange(places.size), size)
+    copy = np.repeat(np.arange(asked.size), size)
     at = np.arange(copy.size) - np.repeat(np.cumsum(size) - size - pieces.first[piece], size)
-    kept = at != places[copy]
+    kept = bundles.of_edge[at] != asked[copy]
     copy, at = copy[kept], at[kept]
     nodes = pieces.nodes[piece]
     shift = (np.cumsum(nodes) - nodes)[copy]
     tail, head = shift + pieces.tail[at], shift + pieces.head[at]
     labels = strong_labels(int(nodes.sum()), tail, head)
-    held = (labels[tail] == labels[head]) & (pieces.edges[at] < flow.link_count)
-    return np.bincount(copy[held], flow.weight[pieces.edges[at[held]]], minlength=places.size).astype(np.int64)
+    held = (labels[tail] == labels[head]) & (bundles.of_edge[at] >= 0)
+    return np.bincount(copy[held], minlength=asked.size)
 
 
 # the quick way
 
 
-def _quick(flow: Flow, left: Bools) -> Ints:
-    """Put the nodes in a row and lift what runs back; where an inner edge runs back, lift what feeds it."""
+def _quick(flow: Flow, left: Bools) -> list[tuple[int, ...]]:
+    """Put the nodes in a row and lift what does not run on; where an inner edge runs back, lift what feeds it."""
     edges = np.flatnonzero(left)
     tail, head = flow.tail[edges], flow.head[edges]
-    place = np.array(row_of_nodes(flow.node_count, tail.tolist(), head.tolist()), dtype=np.int64)
-    back = place[tail] > place[head]
+    apart = tail != head
+    place = np.array(row_of_nodes(flow.node_count, tail[apart].tolist(), head[apart].tolist()), dtype=np.int64)
+    back = place[tail] >= place[head]
     is_link = edges < flow.link_count
     fed = _feeding(flow.node_count, tail[~is_link], head[~is_link], tail[back & ~is_link])
-    lifted = edges[is_link & (back | fed[head])]
-    return lifted[np.argsort(flow.rank[lifted], kind="stable")]
+    links, bundle, first = _by_source(flow, edges[is_link & (back | fed[head])])
+    return _gathered(links, first[bundle])
 
 
 def _feeding(node_count: int, tail: Ints, head: Ints, start: Ints) -> Bools:

@@ -1,11 +1,10 @@
 """An order of proving that never pretends to run through a loop.
 
 A signal can be proved where all that comes before it is proved. Round a loop nothing comes first, so each loop is
-opened at a source: its links in the loop are lifted there, a stand-in source imitates the signal on their wires, and
-a stand-in load takes their place on the source. The other links of the loop are then proved in their order, the
-stand-ins are taken away, the links are joined again, and the loop is proved closed. Lifting single links instead
-would free nothing where a source has many loads. Common practice, no source; how the openings are chosen, with
-sources, stands in `loop_opening`.
+opened at a source terminal: the links of that source that lie in the loop are lifted there, one stand-in source
+imitates their signal on the wires, and a stand-in load takes the place of the wires on the terminal. The other links
+of the loop are then proved in their order, the stand-ins are taken away, the links are joined again, and the loop is
+proved closed. Common practice, no source; how the openings are chosen, with sources, stands in `loop_opening`.
 """
 
 from collections.abc import Iterator, Sequence
@@ -14,22 +13,21 @@ from enum import StrEnum
 
 import numpy as np
 
-from restoration.engineering.loop_opening import (
-    Bools,
-    Flow,
-    Ints,
-    Method,
-    Openings,
-    open_loops,
-    strong_labels,
-)
+from restoration.engineering.loop_opening import Bools, Flow, Ints, Lifting, open_loops, strong_labels
 from restoration.engineering.refusals import refuse_unless
-from restoration.engineering.signal_flow import by_source, flow_of
+from restoration.engineering.signal_flow import flow_of
 from restoration.engineering.wiring import Wiring
 
 
+class Method(StrEnum):
+    """How the openings of a loop were chosen."""
+
+    GREEDY = "greedy"
+    QUICK = "quick"
+
+
 class Deed(StrEnum):
-    """What is done with a link."""
+    """What is done with a link, or with the links of one source."""
 
     OPEN = "open"
     PROVE = "prove"
@@ -38,10 +36,10 @@ class Deed(StrEnum):
 
 @dataclass(frozen=True)
 class Opening:
-    """A source whose links are lifted there: a stand-in load goes on it, a stand-in source on the wires to the loads.
+    """A source terminal at which to open a loop: the links to lift there, by rank, and the load of each.
 
-    `frees` counts the further links of the loop whose source lies in no loop any more; None where it was not counted:
-    in a loop opened the quick way, and in a part of a loop where no source alone frees another.
+    `frees` counts the further links of the loop that lie in no loop any more, the lifted ones left out; None where it
+    was not counted, because the quick way chose the source.
     """
 
     source: int
@@ -52,24 +50,28 @@ class Opening:
 
 @dataclass(frozen=True)
 class Loop:
-    """A loop, the links that close it, where to open it, and the order of its other links once it is open."""
+    """A loop, where to open it, and the order of its other links, round after round, once it is open."""
 
     slots: tuple[int, ...]
     link_count: int
-    method: Method
     openings: tuple[Opening, ...]
     rounds: tuple[tuple[int, ...], ...]
 
     @property
     def closings(self) -> tuple[Opening, ...]:
-        """The openings, in the order in which their links are joined again: the last one opened is the first."""
-        return tuple(reversed(self.openings))
+        """The openings, in the order in which they are closed again: the last one opened is the first."""
+        return self.openings[::-1]
 
-    def steps(self) -> Iterator[tuple[Deed, int]]:
+    @property
+    def method(self) -> Method:
+        """Quick, where the quick way chose any of its openings."""
+        return Method.QUICK if any(opening.frees is None for opening in self.openings) else Method.GREEDY
+
+    def steps(self) -> Iterator[tuple[Deed, tuple[int, ...]]]:
         """Open it, prove its other links round after round, close it."""
-        yield from ((Deed.OPEN, link) for opening in self.openings for link in opening.links)
-        yield from ((Deed.PROVE, link) for links in self.rounds for link in links)
-        yield from ((Deed.CLOSE, link) for opening in self.closings for link in opening.links)
+        yield from ((Deed.OPEN, opening.links) for opening in self.openings)
+        yield from ((Deed.PROVE, (link,)) for links in self.rounds for link in links)
+        yield from ((Deed.CLOSE, opening.links) for opening in self.closings)
 
 
 @dataclass(frozen=True)
@@ -91,12 +93,12 @@ class ProvingOrder:
         """Every loop, in the order in which they are met."""
         return tuple(loop for layer in self.layers for loop in layer.loops)
 
-    def steps(self) -> Iterator[tuple[Deed, int]]:
-        """Every deed in its order: each link is proved once, or opened once and closed once."""
+    def steps(self) -> Iterator[tuple[Deed, tuple[int, ...]]]:
+        """Every deed in its order, with its links: each is proved once, or lifted once and joined again once."""
         for layer in self.layers:
             for loop in layer.loops:
                 yield from loop.steps()
-            yield from ((Deed.PROVE, link) for link in layer.links)
+            yield from ((Deed.PROVE, (link,)) for link in layer.links)
 
 
 def proving_order(wiring: Wiring, *, rank: Sequence[int] | Ints | None = None) -> ProvingOrder:
@@ -111,10 +113,10 @@ def proving_order(wiring: Wiring, *, rank: Sequence[int] | Ints | None = None) -
     >>> from restoration.engineering.wiring import build_wiring
     >>> ring = build_wiring(slot_count=3, terminal_slot=[0, 0, 1, 1, 2], source=[1, 3, 3], load=[2, 0, 4])
     >>> order = proving_order(ring)
-    >>> [(str(deed), link) for deed, link in order.steps()]
+    >>> [(str(deed), *links) for deed, links in order.steps()]
     [('open', 0), ('prove', 1), ('close', 0), ('prove', 2)]
-    >>> order.loops[0].slots, order.loops[0].openings[0].loads
-    ((0, 1), (2,))
+    >>> order.loops[0].slots, order.loops[0].openings
+    ((0, 1), (Opening(source=1, links=(0,), loads=(2,), frees=1),))
     """
     ranks = np.arange(wiring.link_count) if rank is None else np.asarray(rank, dtype=np.int64)
     refuse_unless(
@@ -130,11 +132,10 @@ class _Order:
 
     def __init__(self, wiring: Wiring, flow: Flow, slot_of_node: Ints) -> None:
         self.wiring, self.flow, self.slot_of_node = wiring, flow, slot_of_node
+        self.liftings = open_loops(flow)
         self.part = strong_labels(flow.node_count, flow.tail, flow.head)
         self.of_link = self.part[flow.link_tail]
         self.is_inside = self.of_link == self.part[flow.link_head]
-        gathered, self.links_of = by_source(flow, wiring.source.astype(np.int64), self.is_inside)
-        self.openings: Openings = open_loops(gathered)
         self.layer_of_part = self._layers_of_parts()
 
     def order(self) -> ProvingOrder:
@@ -160,41 +161,25 @@ class _Order:
     def _loops(self) -> list[tuple[int, Loop]]:
         """Every loop with the number of its part, the first by rank first."""
         by_rank = self._by_rank(self.is_inside)
-        inside = _groups(by_rank, self.of_link)
-        opened = self._opened()
         within = self._layers_within()
         slots = self._slots_of_parts(np.unique(self.of_link[by_rank]))
-        return [(part, self._loop(slots[part], links, tuple(opened[part]), within)) for part, links in inside.items()]
-
-    def _opened(self) -> dict[int, list[Opening]]:
-        """The openings of each part, in the order in which they are made."""
-        source, load = self.wiring.source, self.wiring.load
         opened: dict[int, list[Opening]] = {}
-        for edge, frees in zip(self.openings.link.tolist(), self.openings.frees.tolist(), strict=True):
-            links = tuple(self.links_of[edge].tolist())
-            loads = tuple(load[list(links)].tolist())
-            opening = Opening(int(source[links[0]]), links, loads, frees if frees >= 0 else None)
-            opened.setdefault(int(self.of_link[links[0]]), []).append(opening)
-        return opened
+        for lifting in self.liftings:
+            opened.setdefault(int(self.of_link[lifting.links[0]]), []).append(self._opening(lifting))
+        return [
+            (part, _loop(slots[part], links, tuple(opened[part]), within))
+            for part, links in _groups(by_rank, self.of_link).items()
+        ]
 
-    def _loop(
-        self, slots: tuple[int, ...], links: tuple[int, ...], openings: tuple[Opening, ...], within: list[int]
-    ) -> Loop:
-        lifted = {link for opening in openings for link in opening.links}
-        rounds: dict[int, list[int]] = {}
-        for link in links:
-            if link not in lifted:
-                rounds.setdefault(within[link], []).append(link)
-        is_quick = bool(self.openings.quick[self.flow.link_tail[links[0]]])
-        method = Method.QUICK if is_quick else Method.GREEDY
-        return Loop(slots, len(links), method, openings, tuple(tuple(rounds[at]) for at in sorted(rounds)))
+    def _opening(self, lifting: Lifting) -> Opening:
+        loads = tuple(int(self.wiring.load[link]) for link in lifting.links)
+        return Opening(int(self.wiring.source[lifting.links[0]]), lifting.links, loads, lifting.frees)
 
     def _layers_within(self) -> list[int]:
         """For each link in a loop, its round once the loops are open."""
         tail, head = self.flow.tail, self.flow.head
         left = self.part[tail] == self.part[head]
-        for edge in self.openings.link.tolist():
-            left[self.links_of[edge]] = False
+        left[[link for lifting in self.liftings for link in lifting.links]] = False
         weight = np.arange(tail.size) < self.flow.link_count
         of_node = layers(self.flow.node_count, tail[left], head[left], weight[left])
         rounds: list[int] = of_node[self.flow.link_tail].tolist()
@@ -204,6 +189,15 @@ class _Order:
         nodes = np.flatnonzero(np.isin(self.part, parts))
         pairs = np.unique(np.stack((self.part[nodes], self.slot_of_node[nodes])), axis=1)
         return _groups(pairs[1], pairs[0], is_of_items=False)
+
+
+def _loop(slots: tuple[int, ...], links: tuple[int, ...], openings: tuple[Opening, ...], within: list[int]) -> Loop:
+    lifted = {link for opening in openings for link in opening.links}
+    rounds: dict[int, list[int]] = {}
+    for link in links:
+        if link not in lifted:
+            rounds.setdefault(within[link], []).append(link)
+    return Loop(slots, len(links), openings, tuple(tuple(rounds[at]) for at in sorted(rounds)))
 
 
 def _groups(items: Ints, key: Ints, *, is_of_items: bool = True) -> dict[int, tuple[int, ...]]:

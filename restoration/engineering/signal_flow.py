@@ -1,8 +1,8 @@
-"""The ways a signal can go, as a graph in which each link is one edge, so that a link can be lifted as a whole."""
+"""The ways a signal can go, as a graph in which each link is one edge, so that it can be lifted as a whole."""
 
 import numpy as np
 
-from restoration.engineering.loop_opening import Bools, Flow, Ints, strong_labels
+from restoration.engineering.loop_opening import Flow, Ints, strong_labels
 from restoration.engineering.wiring import Wiring
 from restoration.engineering.wiring.rows import Rows
 
@@ -34,32 +34,7 @@ def flow_of(wiring: Wiring, rank: Ints) -> tuple[Flow, Ints]:
     tail, head = place[tail], place[head]
     apart = tail != head
     ends = place[leaves[wiring.source]], place[arrives[wiring.load]]
-    ones = np.ones(wiring.link_count, dtype=np.int64)
-    return Flow(of_place.size, *ends, tail[apart], head[apart], rank, ones), of_place
-
-
-def by_source(flow: Flow, source: Ints, is_inside: Bools) -> tuple[Flow, tuple[Ints, ...]]:
-    """Gather the links that lie in loops by their source, so that all links of one source are lifted together.
-
-    Each source becomes a node: one edge that can be lifted leads to it, and the wires from it to their loads cannot
-    be lifted alone. A source weighs as many as its links in loops, and has the lowest rank of them. Shapes: source
-    and is_inside (links,). The second answer gives the links of each source, in the order of the edges. Never raises.
-
-    >>> ring = Flow(2, *(np.array(row) for row in ([0, 0, 1], [1, 1, 0], [], [], [0, 1, 2], [1, 1, 1])))
-    >>> gathered, links = by_source(ring, np.array([5, 5, 6]), np.array([True, True, True]))
-    >>> gathered.weight.tolist(), [each.tolist() for each in links]
-    ([2, 1], [[0, 1], [2]])
-    """
-    inside = np.flatnonzero(is_inside)
-    inside = inside[np.lexsort((flow.rank[inside], source[inside]))]
-    _, first, of_link = np.unique(source[inside], return_index=True, return_inverse=True)
-    node = flow.node_count + np.arange(first.size)
-    tail = np.concatenate((node[of_link], flow.inner_tail)).astype(np.int64)
-    head = np.concatenate((flow.link_head[inside], flow.inner_head)).astype(np.int64)
-    lead = inside[first]
-    weight = np.bincount(of_link, minlength=first.size)
-    gathered = Flow(flow.node_count + first.size, flow.link_tail[lead], node, tail, head, flow.rank[lead], weight)
-    return gathered, tuple(np.split(inside, first[1:]))
+    return Flow(of_place.size, *ends, tail[apart], head[apart], wiring.source.astype(np.int64), rank), of_place
 
 
 def _end_nodes(stages: Rows, ends: Ints, count: int) -> tuple[Ints, Ints, tuple[Ints, Ints], int]:

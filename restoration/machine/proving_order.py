@@ -83,6 +83,11 @@ class Step:
         return self.links[0]
 
     @property
+    def one(self) -> bool:
+        """Whether it is about one link alone."""
+        return len(self.links) == 1
+
+    @property
     def frees(self) -> int | None:
         """How many further links an opening frees, where it was counted."""
         return self.row.opening.frees if self.row.opening else None
@@ -181,21 +186,25 @@ def own_links_shown(kept: KnownOrder) -> list[Interconnect]:
 def sentence(kept: KnownOrder) -> str:
     """Say how many loops hold how much of the machine, and how the rest is proved."""
     total = kept.known.graph.link_count
-    layers = _so_many(len(kept.order.layers), "layer")
+    layers = f"proved in {_so_many(len(kept.order.layers), 'layer')}"
     if not total:
         return "There are no links yet, so there is nothing to prove in order."
     every = kept.order.loops
     if not every:
         links = _so_many(total, "link")
-        return f"No loop holds any of the {links}: all is proved in {layers}, each after what comes before it."
+        return f"No loop holds any of the {links}: all is {layers}, each after what comes before it."
     held = sum(loop.link_count for loop in every)
     openings = sum(len(loop.openings) for loop in every)
-    verb = "hold" if len(every) > 1 else "holds"
-    opens = f"opening {'them' if len(every) > 1 else 'it'} at {_so_many(openings, 'source')} frees every link"
-    turns = max(len(loop.rounds) for loop in every)
-    within = f", with up to {_so_many(turns, 'round')} in a loop" if turns else ""
-    found = f"{_so_many(len(every), 'loop')} {verb} {held:,} of {_so_many(total, 'link')}"
-    return f"{found}; {opens}, and all is proved in {layers}{within}."
+    found = (
+        f"{_so_many(len(every), 'loop')} {'holds' if len(every) == 1 else 'hold'} {held:,} of {_so_many(total, 'link')}"
+    )
+    opens = f"opening {'it' if len(every) == 1 else 'them'} at {_so_many(openings, 'source')}"
+    turns = len(max(every, key=lambda loop: loop.link_count).rounds)
+    rounds = _so_many(turns, "round")
+    if held == total and len(every) == 1:
+        return f"{found}; {opens} frees all of it, and it is proved in {rounds} while open, then closed."
+    largest = f", {'the loop' if len(every) == 1 else 'the largest loop'} in {rounds} while open" if turns else ""
+    return f"{found}; {opens} frees every link in {'it' if len(every) == 1 else 'them'}, and all is {layers}{largest}."
 
 
 def _so_many(count: int, noun: str) -> str:

@@ -26,17 +26,17 @@ def ring():
 def test_the_order_opens_a_loop_at_a_source_with_stand_ins_in_words(ring, site_lead, as_person):
     text = words(as_person(site_lead).get(ADDRESS))
     assert (
-        "2 loops hold 4 of 6 links; opening them at 2 sources frees every link, and all is proved in 3 layers, "
-        "with up to 2 rounds in a loop." in text
+        "2 loops hold 4 of 6 links; opening them at 2 sources frees every link in them, and all is proved in 3 layers, "
+        "the largest loop in 2 rounds while open." in text
     )
     assert (
-        "Layer 2: open loop 1 2 With the power off, lift at source C-01:2 its link 214 . "
-        "Put a stand-in source on that wire, which imitates digit pulse, "
+        "Layer 2: open loop 1 2 With the power off, lift the link of source C-01:2 there: 214 . "
+        "Put a stand-in source on this wire, which imitates digit pulse, "
         "and a stand-in load on terminal C-01:2 . This frees 2 further links."
     ) in text
     assert (
-        "Layer 2: close loop 1 5 With the power off, take the stand-ins off source C-01:2 , "
-        "join link 214 again, and prove it with the loop closed."
+        "Layer 2: close loop 1 5 With the power off, take the stand-ins off source C-01:2 and its wire, "
+        "join this link again, and prove it with the loop closed: 214 ."
     ) in text
 
 
@@ -72,9 +72,35 @@ def test_a_signal_without_a_name_is_imitated_as_such(site_lead, as_person):
     text = words(as_person(site_lead).get(ADDRESS))
     assert "which imitates its signal, which is not named yet, and" in text
     assert (
-        "1 loop holds 2 of 2 links; opening it at 1 source frees every link, and all is proved in 1 layer, "
-        "with up to 1 round in a loop." in text
+        "1 loop holds 2 of 2 links; opening it at 1 source frees all of it, "
+        "and it is proved in 1 round while open, then closed." in text
     )
+
+
+def test_links_of_one_source_are_lifted_and_joined_together(site_lead, as_person):
+    """The clock drives two slots from one terminal, and both drive it back."""
+    for code, source, load in (
+        ("006", "A-02:4", "A-03:1"),
+        ("007", "A-02:4", "A-04:1"),
+        ("100", "A-03:2", "A-02:1"),
+        ("101", "A-04:2", "A-02:1"),
+        ("200", "A-04:2", "A-05:1"),
+    ):
+        make_link(source, load, code=code, signal="tide clock" if code < "100" else None)
+    text = words(as_person(site_lead).get(ADDRESS))
+    assert (
+        "1 loop holds 4 of 5 links; opening it at 1 source frees every link in it, and all is proved in 1 layer, "
+        "the loop in 1 round while open." in text
+    )
+    assert (
+        "With the power off, lift the links of source A-02:4 there: 006 , 007 . Put a stand-in source on these wires, "
+        "which imitates tide clock, and a stand-in load on terminal A-02:4 . This frees 2 further links." in text
+    )
+    assert (
+        "With the power off, take the stand-ins off source A-02:4 and its wires, join these links again, "
+        "and prove them with the loop closed: 006 , 007 ." in text
+    )
+    assert [row.links for row in order_now().steps if row.opening] == [(0, 1), (0, 1)]
 
 
 def test_of_equal_openings_the_first_code_is_lifted(ring):

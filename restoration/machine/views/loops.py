@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 
 from restoration.common.lists import LARGEST_PART, part_of
 from restoration.common.pages import show
-from restoration.engineering.loop_opening import Method
+from restoration.engineering.proving_order import Method
 from restoration.machine.proving_order import loops_shown, order_now, own_links_shown, sentence, steps_shown
 from restoration.people.access import needs
 from restoration.people.roles import Permission
