@@ -335,7 +335,7 @@ def test_histories_cost_the_same_number_of_queries_at_any_size(django_assert_num
     for link in links:
         prove(link)
     heading(1)
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(15):
         link_histories([link.pk for link in links])
-    with django_assert_num_queries(14):
+    with django_assert_num_queries(15):
         link_histories([links[0].pk])
