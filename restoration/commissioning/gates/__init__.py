@@ -7,6 +7,7 @@ from restoration.commissioning.gates.interconnects import INTERCONNECT
 from restoration.commissioning.gates.racks import RACK
 
 TABLES: dict[str, tuple[Gate, ...]] = {"chassis": CHASSIS, "interconnect": INTERCONNECT, "rack": RACK, "group": GROUP}
+KINDS = tuple(TABLES)
 GATES_OF = {kind: tuple(gate.code for gate in table) for kind, table in TABLES.items()}
 CHASSIS_GATES, LINK_GATES = GATES_OF["chassis"], GATES_OF["interconnect"]
 RACK_GATES, GROUP_GATES = GATES_OF["rack"], GATES_OF["group"]
@@ -27,6 +28,7 @@ __all__ = [
     "GROUP",
     "GROUP_GATES",
     "INTERCONNECT",
+    "KINDS",
     "LINK_GATES",
     "RACK",
     "RACK_GATES",

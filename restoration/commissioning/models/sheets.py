@@ -1,7 +1,5 @@
 """A sheet of what to test again, as it was printed: its rows keep their order, whatever is answered meanwhile."""
 
-from typing import Any
-
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
@@ -28,8 +26,3 @@ class AgainSheet(models.Model):
 
     def get_absolute_url(self) -> str:
         return reverse("commissioning:again-sheet", args=[self.pk])
-
-    def row_keys(self) -> list[tuple[str, str, str]]:
-        """What each row answers: kind, code and gate."""
-        rows: list[dict[str, Any]] = self.rows
-        return [(row["kind"], row["code"], row["gate"]) for row in rows]

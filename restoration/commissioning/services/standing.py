@@ -11,6 +11,7 @@ from django.db import transaction
 
 from restoration.commissioning.facts import ALL_HISTORIES_OF, HISTORIES_OF, Histories
 from restoration.commissioning.facts.rows import Part
+from restoration.commissioning.gates import KINDS
 from restoration.commissioning.models import Standing as StoredStanding
 from restoration.commissioning.services.kept import Kept, out_of_step, write_standings
 from restoration.commissioning.services.touched import groups_touched, links_touched
@@ -18,7 +19,6 @@ from restoration.engineering.standing import Standing, State, recorded_standings
 from restoration.logbook.services import wait_for_the_pen
 
 CHUNK = 5000
-KINDS = ("chassis", "interconnect", "rack", "group")
 Key = tuple[int, str]
 
 

@@ -1,14 +1,14 @@
 """Finds the doubts that a question is about, and turns them into what `engineering.recheck` plans a walk from."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime, time
 
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from restoration.commissioning.gates import KINDS
 from restoration.commissioning.models import Change, Group, Standing
-from restoration.commissioning.testing_again.items import Item, Items, items_of
+from restoration.commissioning.testing_again.items import Item, items_of
 from restoration.commissioning.testing_again.not_done import not_done_since
 from restoration.commissioning.testing_again.passed_over import passed_over
 from restoration.commissioning.testing_again.reasons import doubted_since
@@ -93,9 +93,6 @@ def _in_doubt(question: Question) -> list[_Row]:
     return kept
 
 
-KINDS = ("chassis", "interconnect", "rack", "group")
-
-
 def _at_places(question: Question) -> Q:
     """Narrow rows that belong to one item of any kind to those at the places asked about."""
     narrowed = Q()
@@ -124,9 +121,3 @@ def _changes(question: Question) -> QuerySet[Change]:
     if question.moment is not None:
         changes = changes.filter(done_at__gte=question.moment)
     return changes
-
-
-def answered(keys: Iterable[tuple[str, str, str]], items: Items) -> set[tuple[str, str, str]]:
-    """Say which of these gates stand now, so that their rows on a sheet are answered."""
-    good = {State.PASSED.value, State.ON_CONCESSION.value}
-    return {key for key in keys if items.state_of(*key) in good}

@@ -1,13 +1,13 @@
 """What the rules passed over: in doubt by nobody's leave, but not asked for, because a sample was thought enough."""
 
+from datetime import datetime
+
 from django.db.models import Q, QuerySet
 
+from restoration.commissioning.gates import KINDS
 from restoration.commissioning.models import Change, Doubt, Standing
 from restoration.commissioning.testing_again.items import Item
-from restoration.engineering.standing import State
-
-KINDS = ("chassis", "interconnect", "rack", "group")
-GOOD = (State.PASSED.value, State.ON_CONCESSION.value)
+from restoration.engineering.standing import GOOD
 
 
 def passed_over(changes: QuerySet[Change], at_places: Q) -> list[tuple[Item, str, str]]:
@@ -28,11 +28,11 @@ def passed_over(changes: QuerySet[Change], at_places: Q) -> list[tuple[Item, str
     ]
 
 
-def _good_since(items: set[Item]) -> dict[tuple[Item, str], object]:
+def _good_since(items: set[Item]) -> dict[tuple[Item, str], datetime]:
     since = {}
     for kind in KINDS:
         pks = [item.pk for item in items if item.kind == kind]
-        rows = Standing.objects.filter(**{f"{kind}__in": pks}, state__in=GOOD)
+        rows = Standing.objects.filter(**{f"{kind}__in": pks}, state__in=[state.value for state in GOOD])
         for pk, gate, at in rows.values_list(f"{kind}_id", "gate", "since"):
             since[Item(kind, pk), gate] = at
     return since

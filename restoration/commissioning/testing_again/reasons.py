@@ -1,7 +1,7 @@
 """Which gates were doubted since a day, by the records themselves: the first doubt may be older than the last."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from datetime import datetime
 
 from restoration.commissioning import facts
@@ -17,20 +17,10 @@ def doubted_since(gates: Iterable[tuple[Item, str]], moment: datetime) -> set[tu
     return {
         (Item(kind, pk), gate)
         for kind, wanted in asked.items()
-        for pk, history in _histories(kind, wanted.keys()).items()
+        for pk, history in facts.HISTORIES_OF[kind](wanted.keys()).items()
         for gate in wanted[pk]
         if _is_doubted(history, gate, moment)
     }
-
-
-def _histories(kind: str, pks: Collection[int]) -> facts.Histories:
-    gather = {
-        "chassis": facts.chassis_histories,
-        "interconnect": facts.link_histories,
-        "rack": facts.rack_histories,
-        "group": facts.group_histories,
-    }
-    return gather[kind](pks)
 
 
 def _is_doubted(history: facts.History, gate: str, moment: datetime) -> bool:
