@@ -11,7 +11,7 @@ from restoration.commissioning.gates import RACK_GATES
 from restoration.commissioning.models import Standing as StoredStanding
 from restoration.commissioning.readiness import CHASSIS_GATES, POWER_PERSON, acts_in_words, facts_of_slots
 from restoration.commissioning.reading import recorded_standings
-from restoration.engineering.readiness import acts_left
+from restoration.engineering.readiness import acts_left, done_again, worst_of
 from restoration.engineering.standing import GOOD, Standing, State
 from restoration.engineering.unlock import CRITICAL_WEIGHT, Held, Thing, Unlock, unlocks
 from restoration.machine.models import Fitting, Interconnect, Rack, Slot
@@ -197,19 +197,13 @@ class _Detail:
 
 def _told(detail: _Detail) -> tuple[str, str, tuple[str, ...], tuple[str, ...], str, State]:
     left = acts_left(detail.standings)
-    again = tuple(standing.gate for standing in left if standing.state in (State.FAILED, State.IN_DOUBT))
-    states = [standing.state for standing in left]
-    worst = next((s for s in (State.FAILED, State.IN_DOUBT, State.IN_HAND) if s in states), State.NOT_DONE)
     acts = (*detail.first, *(standing.gate for standing in left))
-    return detail.function, detail.chassis, acts, again, detail.waits_for, worst
+    return detail.function, detail.chassis, acts, done_again(left), detail.waits_for, worst_of(left)
 
 
 def _slots(codes: Collection[str]) -> dict[Thing, _Detail]:
-    """How the chassis of these slots stand; slots of the same designs are asked too, or a unit is meant for two."""
-    if not codes:
-        return {}
-    alike = Slot.objects.filter(code__in=codes).exclude(design=None).values("design")
-    slots = list(Slot.objects.from_the_top().filter(Q(code__in=codes) | Q(design__in=alike)))
+    """How the chassis of these slots stand."""
+    slots = list(Slot.objects.filter(code__in=codes)) if codes else []
     return {
         Thing("slot", facts.slot): _Detail(facts.function, facts.chassis, facts.standings, facts.with_whom, facts.first)
         for facts in facts_of_slots(slots).values()

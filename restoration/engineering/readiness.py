@@ -117,7 +117,12 @@ def acts_left(standings: Sequence[Standing]) -> tuple[Standing, ...]:
     return tuple(standing for standing in standings if not standing.is_good)
 
 
-def _worst(left: Sequence[Standing]) -> State:
+def worst_of(left: Sequence[Standing]) -> State:
+    """One word for gates that do not stand: the gravest first.
+
+    >>> worst_of([Standing("joined", State.NOT_DONE), Standing("rung out", State.IN_DOUBT)]).value
+    'in doubt'
+    """
     for state in (State.FAILED, State.IN_DOUBT, State.IN_HAND):
         if any(standing.state is state for standing in left):
             return state
@@ -128,7 +133,7 @@ def _reasons(left: Sequence[Standing]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(reason for standing in left for reason in standing.reasons))
 
 
-def _again(left: Sequence[Standing]) -> tuple[str, ...]:
+def done_again(left: Sequence[Standing]) -> tuple[str, ...]:
     """Gates that stood once, or failed: their act is to be done again."""
     return tuple(standing.gate for standing in left if standing.state in (State.IN_DOUBT, State.FAILED))
 
@@ -137,8 +142,8 @@ def _missing_slot(facts: SlotFacts, left: tuple[Standing, ...], frees: int) -> M
     named = f"chassis {facts.chassis}" if facts.chassis else "no chassis allotted"
     text = f"Slot {facts.slot}, {facts.function or 'no function named'}: {named}."
     acts = facts.first + tuple(standing.gate for standing in left)
-    reasons, state = _reasons(left), _worst(left)
-    return Missing("slot", facts.slot, text, acts, len(acts), facts.with_whom, frees, state, reasons, _again(left))
+    reasons, state = _reasons(left), worst_of(left)
+    return Missing("slot", facts.slot, text, acts, len(acts), facts.with_whom, frees, state, reasons, done_again(left))
 
 
 def _missing_link(facts: LinkFacts, left: tuple[Standing, ...], blocked: dict[str, int]) -> Missing:
@@ -151,7 +156,7 @@ def _missing_link(facts: LinkFacts, left: tuple[Standing, ...], blocked: dict[st
     waits_for = f"the chassis of slot {' and slot '.join(held)}" if held else "a pair at the rack"
     reasons = (*_reasons(left), *faults)
     distance = len(acts) + wait
-    return Missing("link", facts.link, text, acts, distance, waits_for, 1, _worst(left), reasons, _again(left))
+    return Missing("link", facts.link, text, acts, distance, waits_for, 1, worst_of(left), reasons, done_again(left))
 
 
 def _missing_rack(rack: str, left: tuple[Standing, ...], waits_for: str, frees: int, wait: int) -> Missing:
@@ -159,7 +164,7 @@ def _missing_rack(rack: str, left: tuple[Standing, ...], waits_for: str, frees: 
     text = f"Rack {rack} itself: {len(acts)} of its own gates."
     who = "the chassis of the rack" if wait else waits_for
     distance = len(acts) + wait
-    return Missing("rack", rack, text, acts, distance, who, frees, _worst(left), _reasons(left), _again(left))
+    return Missing("rack", rack, text, acts, distance, who, frees, worst_of(left), _reasons(left), done_again(left))
 
 
 def rack_readiness(

@@ -1,12 +1,12 @@
 """What became of the doubts of a change: those that stand still, and those answered since, by which record."""
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
 from restoration.commissioning.changing.ahead import PAGES
 from restoration.commissioning.changing.counts import NOUNS
+from restoration.commissioning.facts.doubts import names_change
 from restoration.commissioning.gates import GATES_OF
 from restoration.commissioning.models import Change, Doubt
 from restoration.commissioning.reading import standings_of
@@ -89,7 +89,7 @@ def _since(change: Change, doubt: Doubt, standings: dict[str, dict[int, tuple[St
 
 
 def _gate(change: Change, doubt: Doubt, standing: Standing) -> GateSince:
-    is_open = standing.state is State.IN_DOUBT and _names(change, standing.reasons)
+    is_open = standing.state is State.IN_DOUBT and any(names_change(each, change.pk) for each in standing.reasons)
     return GateSince(standing.gate, standing.state, is_open, _says(change, doubt, standing, is_open=is_open))
 
 
@@ -104,7 +104,3 @@ def _says(change: Change, doubt: Doubt, standing: Standing, *, is_open: bool) ->
     if doubt.record and (standing.since is None or standing.since <= change.done_at):
         return f"stands by another record. {first}".strip()
     return f"answered. {first}".strip()
-
-
-def _names(change: Change, reasons: Iterable[str]) -> bool:
-    return any(reason.startswith(f"Change {change.pk},") for reason in reasons)

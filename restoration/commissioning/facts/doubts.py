@@ -17,6 +17,20 @@ MADE_WITH: dict[str, tuple[Any, str, str, str]] = {
 }
 
 
+def reason_of(number: int, what: str, day: str, path: str, rule: int) -> str:
+    """The sentence that stands beside a gate that a recorded change doubts; `names_change` knows it again.
+
+    >>> reason_of(7, "slot C-07 knocked", "3 May 2026", "slot C-07 → link 214", 40)
+    'Change 7, slot C-07 knocked, on 3 May 2026: slot C-07 → link 214 (rule 40).'
+    """
+    return f"Change {number}, {what}, on {day}: {path} (rule {rule})."
+
+
+def names_change(reason: str, number: int) -> bool:
+    """Say whether a reason tells of this change."""
+    return reason.startswith(f"Change {number}, ")
+
+
 def add_doubts(histories: Histories, known: Known, part: Part, item: str) -> None:
     """Add what is asked for, of changes that no correction has replaced."""
     rows = Doubt.objects.filter(is_asked=True, change__replaced_by=None).exclude(**{item: None})
@@ -35,8 +49,7 @@ def add_doubts(histories: Histories, known: Known, part: Part, item: str) -> Non
         .order_by()
         .iterator(chunk_size=2000)
     ):
-        reason = f"Change {number}, {what}, on {known.days.of(at)}: {path} (rule {rule})."
-        change = Change(frozenset(gates), at, reason)
+        change = Change(frozenset(gates), at, reason_of(number, what, known.days.of(at), path, rule))
         if record:
             histories[pk].doubt_record(record, change)
         else:
@@ -56,11 +69,12 @@ def add_instrument_doubts(histories: Histories, known: Known, part: Part, item: 
         model, gate, kind, code = MADE_WITH[item]
         if rule is None or gate not in rule.gates:
             continue
-        noun, said = "link" if item == "interconnect" else item, f"Change {number}, {what}, on {known.days.of(at)}"
+        noun = "link" if item == "interconnect" else item
         rows = model.objects.filter(instrument=instrument, done_at__gt=since, done_at__lt=at)
         for pk, record, thing in part.of(rows, item, item).values_list(f"{item}_id", "pk", code).order_by():
             name = f"{kind} {record}"
             path = f"instrument {mark} → {name} → {noun} {thing}"
-            change = Change(frozenset({gate}), at, f"{said}: {path} (rule {rule.number}).")
+            reason = reason_of(number, what, known.days.of(at), path, rule.number)
+            change = Change(frozenset({gate}), at, reason)
             if all(change.what != other.what for other in histories[pk].if_newest.get(name, [])):
                 histories[pk].doubt_record(name, change)

@@ -6,6 +6,7 @@ from datetime import date, datetime, time
 from django.db.models import Q, QuerySet
 from django.utils import timezone
 
+from restoration.commissioning.facts.doubts import names_change
 from restoration.commissioning.gates import KINDS
 from restoration.commissioning.models import Change, Group, Standing
 from restoration.commissioning.testing_again.items import Item, items_of
@@ -84,8 +85,8 @@ def _in_doubt(question: Question) -> list[_Row]:
     ]
     kept = [row for row, _ in found]
     if question.change is not None:
-        named = f"Change {question.change.pk}, "
-        kept = [row for row in kept if any(reason.startswith(named) for reason in row.reasons)]
+        number = question.change.pk
+        kept = [row for row in kept if any(names_change(reason, number) for reason in row.reasons)]
     if question.moment is not None:
         late = {id(row) for row, since in found if since is not None and since >= question.moment}
         asked = doubted_since([(row.item, row.gate) for row in kept if id(row) not in late], question.moment)
