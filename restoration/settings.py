@@ -68,6 +68,8 @@ INSTALLED_APPS = [
     "restoration.proving",
     "restoration.faults",
     "restoration.commissioning",
+    "restoration.conditioning",
+    "restoration.sums",
     "restoration.kestrel",
 ]
 

@@ -11,5 +11,7 @@ urlpatterns = [
     path("workshop/", include("restoration.workshop.urls")),
     path("proving/", include("restoration.proving.urls")),
     path("faults/", include("restoration.faults.urls")),
+    path("in-place/", include("restoration.conditioning.urls")),
+    path("sums/", include("restoration.sums.urls")),
     path("demo/", include("restoration.kestrel.urls")),
 ]

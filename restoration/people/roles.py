@@ -32,6 +32,9 @@ class Permission(StrEnum):
     SIGN_POWER = "sign for bonding, mains, heaters and HT"
     PROVE_GROUP = "sign for the checks of a group"
     EDIT_RULES = "change the rules of doubt"
+    KEEP_STORES = "keep the list of what is in the stores"
+    WRITE_RECIPES = "write down how a coil or part is made"
+    FIT_CONSTANTS = "take wiring constants into use"
     KEEP_INSTRUMENTS = "keep the list of instruments"
     LOG_FAULT = "log a fault and what was tried"
     CLOSE_FAULT = "enter a fault's cause and cure"
@@ -71,12 +74,12 @@ ROLES: dict[Role, Allowance] = {
     ),
     Role.BUILDER: Allowance(
         "Builds chassis, at home or on site, and hands them over.",
-        EVERYONE | {P.CHECK_COLD},
+        EVERYONE | {P.CHECK_COLD, P.WRITE_RECIPES},
         own=frozenset({P.BUILD_CHASSIS}),
     ),
     Role.TESTER: Allowance(
         "Receives, fits, joins, rings out and proves signals, always one of a pair.",
-        EVERYONE | AT_THE_RACK | {P.KEEP_INSTRUMENTS, P.RECORD_CHANGE, P.PROVE_GROUP},
+        EVERYONE | AT_THE_RACK | {P.KEEP_INSTRUMENTS, P.RECORD_CHANGE, P.PROVE_GROUP, P.FIT_CONSTANTS},
     ),
     Role.POWER: Allowance(
         "Is appointed and competent for HT and mains: says who may do what, and may always stop the work.",
@@ -84,11 +87,19 @@ ROLES: dict[Role, Allowance] = {
     ),
     Role.DRAWINGS: Allowance(
         "Guards drawings, their issues and what is authentic; answers queries.",
-        EVERYONE | {P.EDIT_MACHINE, P.IMPORT_WIRE_LIST, P.ANSWER_QUERY, P.ACCEPT_ON_CONCESSION, P.RECORD_CHANGE},
+        EVERYONE
+        | {
+            P.EDIT_MACHINE,
+            P.IMPORT_WIRE_LIST,
+            P.ANSWER_QUERY,
+            P.ACCEPT_ON_CONCESSION,
+            P.RECORD_CHANGE,
+            P.WRITE_RECIPES,
+        },
     ),
     Role.STORES: Allowance(
         "Keeps parts, kits and loans, and takes in what arrives.",
-        EVERYONE | {P.RECEIVE_CHASSIS},
+        EVERYONE | {P.RECEIVE_CHASSIS, P.KEEP_STORES, P.WRITE_RECIPES},
     ),
     Role.COORDINATOR: Allowance(
         "Looks after the volunteers themselves: who is who, and how to reach them.",

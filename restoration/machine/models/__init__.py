@@ -2,6 +2,7 @@
 
 from restoration.machine.models.chassis import Chassis, Fitting
 from restoration.machine.models.designs import BenchPoint, Design, DesignIssue
+from restoration.machine.models.ends import Basis, TerminalFigures, WireForm, WireKind
 from restoration.machine.models.places import Machine, Rack, Slot, Terminal
 from restoration.machine.models.queries import Query
 from restoration.machine.models.shared import Earth, Rail, RailKind
@@ -9,6 +10,7 @@ from restoration.machine.models.stages import Stage, StagePort, Way, WiringStamp
 from restoration.machine.models.wiring import Interconnect, Signal, SignalLimit, WiringChange
 
 __all__ = [
+    "Basis",
     "BenchPoint",
     "Chassis",
     "Design",
@@ -27,7 +29,10 @@ __all__ = [
     "Stage",
     "StagePort",
     "Terminal",
+    "TerminalFigures",
     "Way",
+    "WireForm",
+    "WireKind",
     "WiringChange",
     "WiringStamp",
 ]
