@@ -3,5 +3,23 @@
 from restoration.workshop.order import stage_of
 from restoration.workshop.services.photos import add_photo
 from restoration.workshop.services.steps import allot, hand_over, take_step
+from restoration.workshop.services.stores import (
+    PartGiven,
+    add_to_stores,
+    edit_stores_line,
+    put_into_stores,
+    take_from_stores,
+)
 
-__all__ = ["add_photo", "allot", "hand_over", "stage_of", "take_step"]
+__all__ = [
+    "PartGiven",
+    "add_photo",
+    "add_to_stores",
+    "allot",
+    "edit_stores_line",
+    "hand_over",
+    "put_into_stores",
+    "stage_of",
+    "take_from_stores",
+    "take_step",
+]
