@@ -59,17 +59,17 @@ def _dc_points(number: int, ports: tuple[PortPlan, ...]) -> tuple[DcPointPlan, .
 
 
 def _bench_pulse(port: PortPlan) -> BenchPulsePlan:
-    """The bench asks a little more height than the rack does: one light load, no wire."""
+    """The bench asks for what the rack asks for: one stated load, no wire."""
     kind = KINDS[port.kind]
-    _, nominal_v, most_v = kind.amplitude_v
     least_us, nominal_us, most_us = kind.duration_us
     return BenchPulsePlan(
         port.mark,
-        Limits(nominal_v, (nominal_v + most_v) / 2, round(most_v * 1.15, 2)),
+        Limits(*kind.amplitude_v),
         Limits(least_us * MICRO, nominal_us * MICRO, most_us * MICRO),
         Limits(None, None, round(kind.rise_most_us * 0.8, 3) * MICRO),
         BENCH_LOAD_OHM,
         BENCH_LOAD_F,
+        port.kind,
     )
 
 

@@ -67,6 +67,7 @@ class BenchPulsePlan:
     rise_time_s: Limits
     load_ohm: float
     load_f: float
+    kind: str
 
 
 @dataclass(frozen=True)
@@ -138,6 +139,12 @@ class InterconnectPlan:
     loom: str
     critical: bool
     remarks: str = ""
+    source_design: str = ""
+
+    @property
+    def output(self) -> tuple[str, str]:
+        """Drawing and terminal of the output that drives the line."""
+        return self.source_design, self.source.partition("/")[2]
 
 
 @dataclass(frozen=True)

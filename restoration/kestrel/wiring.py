@@ -25,11 +25,11 @@ def interconnects(
     terminals: tuple[TerminalPlan, ...], slots: tuple[SlotPlan, ...], kind_of: dict[str, str]
 ) -> tuple[InterconnectPlan, ...]:
     """Every line of the wire list, numbered from the first source on."""
-    position = {slot.code: slot.position for slot in slots}
+    slot_of = {slot.code: slot for slot in slots}
     runs = [*_runs(terminals), _mistake(terminals)]
     runs.sort(key=lambda run: (run[0].slot, int(run[0].mark), run[1][0].slot))
     return tuple(
-        _interconnect(f"{number:03d}", source, loads, kind_of[source.signal or ""], position)
+        _interconnect(f"{number:03d}", source, loads, kind_of[source.signal or ""], slot_of)
         for number, (source, loads) in enumerate(runs, start=1)
     )
 
@@ -74,11 +74,11 @@ def _mistake(terminals: tuple[TerminalPlan, ...]) -> Run:
 
 
 def _interconnect(
-    code: str, source: TerminalPlan, loads: tuple[TerminalPlan, ...], kind_name: str, position: dict[str, int]
+    code: str, source: TerminalPlan, loads: tuple[TerminalPlan, ...], kind_name: str, slot_of: dict[str, SlotPlan]
 ) -> InterconnectPlan:
     kind = KINDS[kind_name]
     stops = [source, *loads]
-    legs = [_leg_m(here.slot, there.slot, position) for here, there in zip(stops, loads, strict=False)]
+    legs = [_leg_m(slot_of[here.slot], slot_of[there.slot]) for here, there in zip(stops, loads, strict=False)]
     length_m = round(sum(legs), 1)
     far = max(loads, key=lambda load: RACK_LETTERS.index(load.slot[0]))
     screened = kind.critical and length_m >= SCREENED_FROM_M and source.slot[0] != far.slot[0]
@@ -92,15 +92,16 @@ def _interconnect(
         length_m=length_m,
         loom=_loom(source.slot[0], far.slot[0]),
         critical=kind.critical,
+        source_design=slot_of[source.slot].design_number,
     )
 
 
-def _leg_m(here: str, there: str, position: dict[str, int]) -> float:
+def _leg_m(here: SlotPlan, there: SlotPlan) -> float:
     """Within a rack straight down its side; between racks up to the tray and down again."""
-    apart = abs(RACK_LETTERS.index(here[0]) - RACK_LETTERS.index(there[0]))
+    apart = abs(RACK_LETTERS.index(here.rack) - RACK_LETTERS.index(there.rack))
     if not apart:
-        return ENDS_M + SLOT_PITCH_M * abs(position[here] - position[there])
-    return ENDS_M + RACK_PITCH_M * apart + SLOT_PITCH_M * (position[here] + position[there])
+        return ENDS_M + SLOT_PITCH_M * abs(here.position - there.position)
+    return ENDS_M + RACK_PITCH_M * apart + SLOT_PITCH_M * (here.position + there.position)
 
 
 def _looms() -> dict[str, str]:
