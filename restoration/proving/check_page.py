@@ -1,6 +1,5 @@
 """What the page of one signal check shows: verdict, traces, figures beside their limits."""
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -10,13 +9,13 @@ from django.urls import reverse
 from django.utils.timezone import localtime
 
 from restoration.engineering.check_result import Outcome
-from restoration.machine.models import Fitting
 from restoration.machine.models.limits import Quantity
 from restoration.machine.records import Result
+from restoration.proving.bench_figures import bench_readings_at
 from restoration.proving.captures_store import trace_of
 from restoration.proving.drawing import Drawing, DrawnTrace, band_of, figure_of
 from restoration.proving.in_place import outcome_in_place
-from restoration.proving.models import BenchReading, Capture, SignalCheck, SignalReading
+from restoration.proving.models import Capture, SignalCheck, SignalReading
 from restoration.proving.models.signal_checks import End, Stage
 from restoration.proving.quantities import USUAL, limit_reads, order_of, reads
 from restoration.proving.wording import unbroken
@@ -196,19 +195,8 @@ def _cell(row: SignalReading | None) -> Cell:
 
 def bench_figures(check: SignalCheck) -> dict[str, str]:
     """Look up what the chassis that drove the wire then had shown on the bench at that terminal."""
-    source = check.interconnect.source
-    fittings = Fitting.objects.filter(slot=source.slot_id, fitted_at__lte=check.done_at)
-    fitting = fittings.exclude(removed_at__lte=check.done_at).order_by("fitted_at").last()
-    if fitting is None:
-        return {}
-    rows = BenchReading.objects.filter(
-        test__chassis=fitting.chassis_id, test__replaced_by=None, test__done_at__lte=check.done_at, value__isnull=False
-    )
-    newest = list(rows.order_by("test__done_at", "pk"))
-    named = re.compile(rf"(?<!\w){re.escape(source.code)}(?!\w)")
-    places = {row.place for row in newest if row.quantity != Quantity.DC_LEVEL}
-    here = {place for place in places if named.search(place)} or (places if len(places) == 1 else set())
-    return {row.quantity: reads(row.quantity, row.value) for row in newest if row.place in here}
+    rows = bench_readings_at(check.interconnect.source, check.done_at)
+    return {quantity: reads(quantity, row.value) for quantity, row in rows.items()}
 
 
 def outcome_again(check: SignalCheck) -> Outcome:
