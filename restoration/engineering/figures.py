@@ -12,6 +12,9 @@ POWERS = {
 }  # fmt: skip
 """Power of ten of each prefix (SI brochure, 9th edition, table 7; u for µ and K for k as keyboards have them)."""
 
+SPELT = {"meg": 6, "µµ": -12, "uu": -12, "μμ": -12}
+"""Prefixes as circuit simulators (1meg) and old capacitors (100 µµF) have them; each can mean one thing only."""
+
 PREFIXES = {-15: "f", -12: "p", -9: "n", -6: "µ", -3: "m", 0: "", 3: "k", 6: "M", 9: "G", 12: "T"}
 """The prefix that is written for each power of a thousand."""
 
@@ -29,7 +32,8 @@ class Unit:
     `symbol` is its unit, `spellings` what else people write for it, `bare` the prefix meant where no unit is
     written, `point_marks` the signs that may stand for the decimal point as on a resistor (IEC 60062: 4k7, 4R7,
     0n1), and `largest` the magnitude in the SI unit beyond which a slip is taken for granted. A percentage is kept as
-    a part of one. `may_be_open`: a meter that shows no path (OL) reads as infinite.
+    a part of one, and a plain number takes no prefix. `may_be_open`: a meter that shows no path (OL) reads as
+    infinite. `others` are further names with the power of ten each stands for, as cm.
     """
 
     symbol: str
@@ -40,6 +44,7 @@ class Unit:
     bare: str = ""
     point_marks: str = ""
     may_be_open: bool = False
+    others: tuple[tuple[str, int], ...] = ()
 
     @property
     def usual(self) -> str:
@@ -59,6 +64,19 @@ PERCENT = Unit("%", "a percentage", "6, or 6 %", 10.0)
 OHMS = Unit("Ω", "a resistance", "0.4, 1k5 or 22M, say", 1e13, ("\u2126", "ohms", "ohm", "R"), point_marks="RkKMG")
 OHMS_READ = replace(OHMS, examples=f"{OHMS.examples}, or OL where the meter shows no path", may_be_open=True)
 PICOFARADS = Unit("F", "a capacitance", "47 pF, 4n7 or 0.1 µF", 1e3, bare="p", point_marks="pnuµμmF")
+HENRIES = Unit("H", "an inductance", "4.7 µH, 2m2 or 0.5 H", 1e4, ("h",), point_marks="nuµμmH")
+MICROHENRIES = replace(HENRIES, bare="µ")
+WATTS = Unit("W", "a power", "0.5, or 250 mW", 1e6, ("w", "watts", "watt"))
+AMPERES = Unit("A", "a current", "0.02, or 20 mA", 1e4, ("a", "amps", "amp"))
+MILLIAMPERES = replace(AMPERES, examples="20, or 0.02 A", bare="m")
+METRES = Unit("m", "a length", "4.6, or 25 mm", 1e5, others=(("cm", -2),))
+MILLIMETRES = replace(METRES, examples="25, or 0.12 m", bare="m")
+HERTZ = Unit("Hz", "a frequency", "50, or 1.6 MHz", 1e12, ("hz", "HZ"))
+SECONDS = Unit("s", "a time", "2.4e-6, or 350 ns", 1e5)
+FARADS_PER_METRE = Unit("F/m", "a capacitance of each metre", "12, or 100 pF/m", 1.0, bare="p")
+HENRIES_PER_METRE = Unit("H/m", "an inductance of each metre", "0.9, or 900 nH/m", 1e3, bare="µ")
+SECONDS_PER_METRE = Unit("s/m", "a delay of each metre", "4, or 3.34 ns/m", 1.0, bare="n")
+NUMBER = Unit("", "a plain number", "3, or 0.25", 1e12)
 
 
 def read_figure(text: str, unit: Unit) -> float:
@@ -74,8 +92,10 @@ def read_figure(text: str, unit: Unit) -> float:
     (2.4e-06, 3.5e-07, -0.25)
     >>> read_figure("4k7", OHMS), read_figure("22 MΩ", OHMS), read_figure("OL", OHMS_READ)
     (4700.0, 22000000.0, inf)
-    >>> read_figure("0.1 µF", PICOFARADS), read_figure("18", PERCENT)
-    (1e-07, 0.18)
+    >>> read_figure("0.1 µF", PICOFARADS), read_figure("100 µµF", PICOFARADS), read_figure("18", PERCENT)
+    (1e-07, 1e-10, 0.18)
+    >>> read_figure("4.6", METRES), read_figure("12 cm", MILLIMETRES), read_figure("1meg", OHMS)
+    (4.6, 0.12, 1000000.0)
     >>> read_figure("fast", NANOSECONDS)
     Traceback (most recent call last):
     ValueError: “fast” was given, and this is a time: 2.4 µs, or 350 ns; without a unit it is taken as ns.
@@ -114,10 +134,14 @@ def _power(tail: str, unit: Unit) -> int | None:
     """The power of ten that what stands behind a number means; None where it means none."""
     if not tail:
         return unit.power
-    if unit.symbol == "%":
+    if unit.symbol in ("", "%"):
         return unit.power if tail == unit.symbol else None
+    for other, power in unit.others:
+        if tail == other:
+            return power
     named = next((name for name in (unit.symbol, *unit.spellings) if tail.endswith(name)), "")
-    return POWERS.get(tail.removesuffix(named).strip())
+    prefix = tail.removesuffix(named).strip()
+    return POWERS.get(prefix, SPELT.get(prefix.lower()))
 
 
 def _in_si(number: str, power: int) -> float:
@@ -148,7 +172,7 @@ def with_unit(value: float, unit: Unit) -> str:
     >>> with_unit(15.0, VOLTS), with_unit(0.0, PERCENT)
     ('15 V', '0 %')
     """
-    return f"{plain_number(value, unit)} {unit.usual}"
+    return f"{plain_number(value, unit)} {unit.usual}".rstrip()
 
 
 def power_for(value: float, digits: int = 3) -> int:
