@@ -4,6 +4,7 @@ from django.urls import path
 
 from restoration.machine.views import (
     designs,
+    ends,
     follow,
     loops,
     queries,
@@ -35,6 +36,7 @@ urlpatterns = [
     path("designs/of/<code:number>/issues/add/", designs.issue_add, name="issue-add"),
     path("designs/of/<code:number>/bench-figures/", designs.bench_points, name="bench-points"),
     path("designs/of/<code:number>/stages/", stages.design_stages, name="design-stages"),
+    path("designs/of/<code:number>/ends/", ends.design_ends, name="design-ends"),
     path("rails/", shared.rail_list, name="rail-list"),
     path("rails/add/", shared.rail_add, name="rail-add"),
     path("rails/of/<code:code>/", shared.rail_detail, name="rail-detail"),

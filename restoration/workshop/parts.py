@@ -1,12 +1,10 @@
 """How a part is said: 4.7 kΩ, 5 %, 0.5 W."""
 
-from dataclasses import replace
-
-from restoration.engineering.figures import OHMS, PERCENT, PICOFARADS, PREFIXES, Unit, power_for, with_unit
+from restoration.engineering.figures import OHMS, PERCENT, PICOFARADS, Unit, with_unit
+from restoration.machine.figures import figure_in_words
 from restoration.workshop.models import PartKind, StoresLine
 
 VALUE_UNITS: dict[str, Unit] = {PartKind.RESISTOR: OHMS, PartKind.CAPACITOR: PICOFARADS}
-DIGITS = 6
 
 
 def value_in_words(kind: str, value: float) -> str:
@@ -15,10 +13,7 @@ def value_in_words(kind: str, value: float) -> str:
     >>> value_in_words("resistor", 4700.0), value_in_words("resistor", 0.47), value_in_words("capacitor", 1e-10)
     ('4.7 kΩ', '470 mΩ', '100 pF')
     """
-    unit = VALUE_UNITS[kind]
-    if kind == PartKind.RESISTOR and value < 1:
-        return with_unit(value, replace(unit, bare="m"))
-    return with_unit(value, replace(unit, bare=PREFIXES[power_for(value, DIGITS)]))
+    return figure_in_words(value, VALUE_UNITS[kind])
 
 
 def part_in_words(line: StoresLine) -> str:

@@ -13,6 +13,7 @@ from restoration.machine import services
 from restoration.machine.filters import DesignFilter
 from restoration.machine.forms.designs import BenchPointFormSet, DesignEditForm, DesignForm, IssueForm, bench_rows
 from restoration.machine.models import Chassis, Design, Fitting
+from restoration.machine.views.ends import ends_in_words
 from restoration.machine.views.form_page import FormPage, RowsTogether, answer_on_page
 from restoration.machine.views.stages import stages_in_words
 from restoration.people.access import needs, who
@@ -49,6 +50,7 @@ def design_detail(request: HttpRequest, number: str) -> HttpResponse:
         "chassis": design.chassis.select_related("issue", "builder").order_by("serial")[:SHOWN],
         "counts": counts,
         "older": older.order_by("serial")[:SHOWN],
+        "ends": ends_in_words(design),
         **stages_in_words(design),
     }
     return show(request, "machine/design_detail.html", context)
