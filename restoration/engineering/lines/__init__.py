@@ -1,0 +1,1 @@
+"""Wires as lines: their figures from geometry, reflections, the wave at both ends in time, damping and termination."""
