@@ -221,4 +221,5 @@ class SmallMachine:
             "commissioning:change-photo": {"pk": self.change.pk, "size": "small"},
             "commissioning:chassis-fit": {"code": self.empty_slot.code},
             "commissioning:chassis-withdraw": slot,
+            "sums:sum": {"name": "reflection"},
         }

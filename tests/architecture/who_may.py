@@ -170,6 +170,9 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "commissioning:rule-change": LEAD_ONLY,
     "commissioning:chassis-fit": AT_THE_RACK,
     "commissioning:chassis-withdraw": AT_THE_RACK,
+    # loose sums
+    "sums:index": ANY_ROLE,
+    "sums:sum": ANY_ROLE,
 }
 
 # A builder may do these to their own chassis, and to no other.
