@@ -1,4 +1,4 @@
-"""Signals in place: one link as a physical case, what it will show, and what the site's own records say of its wires."""
+"""Signals in place: a link as a physical case, what it will show, what the site's records say of its wires."""
 
 from restoration.engineering.in_place.arrangement import BARE, Arrangement, Fitted
 from restoration.engineering.in_place.case import LinkCase, OtherWire, WireConstants

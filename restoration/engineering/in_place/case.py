@@ -100,8 +100,9 @@ class OtherWire:
         Source: circuit theory; the choice of the two frequencies is own. Valid while the wire is short beside the
         edge; `predict` says by how much it may err. Units: seconds, ohms, farads. Errors: none.
 
-        >>> OtherWire("K2", 2.0, WireConstants(12e-12, 0.9e-6), LinkLoad(100e3, 20e-12)).lumped(1e-7, 1e-6)
-        LinkLoad(resistance_ohm=100000.0, capacitance_f=4.4e-11...)
+        >>> other = OtherWire("K2", 2.0, WireConstants(12e-12, 0.9e-6), LinkLoad(100e3, 20e-12))
+        >>> round(other.lumped(edge_s=1e-7, duration_s=1e-6).capacitance_f * 1e12, 6)
+        44.0
         """
         coupled = math.isfinite(self.arrangement.shunt_coupling_f)
         conductance_s = self.admittance_s(1.0 / (2 * math.pi * duration_s) if coupled else 0.0).real

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from restoration.engineering.limits import Quantity
 from restoration.engineering.link_model import Samples
@@ -13,6 +14,8 @@ from restoration.engineering.pulses.aberrations import LEAST_EXCURSION
 
 SETTLED = 0.02
 """Part of the amplitude within which the last fifth of a top lies about its level, or it is not called settled."""
+MARGIN = 0.1
+"""Part of the amplitude that the trace has to pass the middle by, either way, to have changed its state."""
 _LAST_PART = 0.2
 
 
@@ -55,11 +58,13 @@ class Levels(NamedTuple):
 
 
 class Reading(NamedTuple):
-    """The figures of one end, the instant of its leading edge, and whether its top had settled."""
+    """The figures of one end, the instant of its leading edge, whether its top had settled, and whether it rings so
+    far that it changes state again."""
 
     figures: PulseFigures
     leading_s: float
     settled: bool
+    again: bool
 
 
 class _Edge(NamedTuple):
@@ -68,6 +73,7 @@ class _Edge(NamedTuple):
     end_s: float
     overshoot: float
     undershoot: float
+    again: bool
 
 
 def read_pulse(times_s: Samples, volts: Samples, levels: Levels, turns_s: float) -> Reading:
@@ -107,7 +113,7 @@ def read_pulse(times_s: Samples, volts: Samples, levels: Levels, turns_s: float)
         low_level_v=min(levels.rest_v, active_v),
         high_level_v=max(levels.rest_v, active_v),
     )
-    return Reading(figures, leading.middle_s, settled)
+    return Reading(figures, leading.middle_s, settled, leading.again or trailing.again)
 
 
 def _level_reached(times_s: Samples, height: Samples, turn: int) -> tuple[float, bool, int]:
@@ -126,9 +132,12 @@ def _level_reached(times_s: Samples, height: Samples, turn: int) -> tuple[float,
 
 
 def _edge(times_s: Samples, climbing: Samples) -> _Edge:
-    """The edge of a trace that climbs from 0 to 1 and stays there."""
-    middles = _crossings(climbing, 0.5)
-    at = int(middles[(middles.size - 1) // 2]) if middles.size else climbing.size - 2
+    """The edge of a trace that climbs from 0 to 1 and stays there; it is over once it has passed 60 %."""
+    entered = int(np.argmax(climbing >= 0.5 + MARGIN))
+    below = np.flatnonzero(climbing[:entered] <= 0.5 - MARGIN)
+    left = int(below[-1]) if below.size else 0
+    middles = _crossings(climbing[left : entered + 1], 0.5)
+    at = left + int(middles[(middles.size - 1) // 2])
     before, after = _crossings(climbing[: at + 2], 0.1), _crossings(climbing[at:], 0.9)
     begin = int(before[-1]) if before.size else 0
     end = at + int(after[0]) if after.size else climbing.size - 2
@@ -142,10 +151,11 @@ def _edge(times_s: Samples, climbing: Samples) -> _Edge:
         _instant(times_s, climbing, end, 0.9),
         overshoot,
         undershoot,
+        bool(climbing[entered:].min() < 0.5 - MARGIN),
     )
 
 
-def _crossings(climbing: Samples, level: float) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+def _crossings(climbing: Samples, level: float) -> NDArray[np.intp]:
     above = climbing >= level
     return np.flatnonzero(above[1:] != above[:-1])
 

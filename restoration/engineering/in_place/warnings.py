@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from restoration.engineering.in_place.case import LinkCase
-from restoration.engineering.in_place.reading import PulseFigures
+from restoration.engineering.in_place.reading import PulseFigures, Reading
 from restoration.engineering.link_model import LinkModel
 from restoration.engineering.plots import format_part, format_si
 
@@ -19,10 +19,8 @@ WELL_DAMPED = 1.0 / 6.0
 def warnings_of(
     case: LinkCase,
     model: LinkModel,
-    load: PulseFigures,
-    source: PulseFigures,
+    readings: tuple[Reading, Reading],
     drive_a: float,
-    settled: tuple[bool, ...],
 ) -> tuple[str, ...]:
     """Sentences about where a prediction is only fair, the gravest first.
 
@@ -30,28 +28,33 @@ def warnings_of(
     """
     return (
         *_of_drive(case, drive_a),
-        *_of_levels(load, source, settled),
+        *_of_levels(readings),
         *_of_termination(case, model),
         *_of_line(case),
         *_of_others(case),
-        *_of_grid(case, load),
+        *_of_grid(case, readings[1].figures),
     )
 
 
 def _of_drive(case: LinkCase, drive_a: float) -> Iterator[str]:
     if case.drive_most_a is not None and drive_a > case.drive_most_a:
         yield (
-            f"The source would have to give {format_si(drive_a, 'A')} and can give {format_si(case.drive_most_a, 'A')}: "
-            "the pulse will be lower and slower than reckoned."
+            f"The source would have to give {format_si(drive_a, 'A')} and can give "
+            f"{format_si(case.drive_most_a, 'A')}: the pulse will be lower and slower than reckoned."
         )
 
 
-def _of_levels(load: PulseFigures, source: PulseFigures, settled: tuple[bool, ...]) -> Iterator[str]:
-    for ready, figures, end in zip(settled, (source, load), ("source", "load"), strict=True):
-        if not ready:
+def _of_levels(readings: tuple[Reading, Reading]) -> Iterator[str]:
+    for reading, end in zip(readings, ("source", "load"), strict=True):
+        if not reading.settled:
             yield (
                 f"The pulse does not settle at the {end} end while it lasts; its amplitude there, "
-                f"{format_si(figures.amplitude_v, 'V')}, is the level it reaches."
+                f"{format_si(reading.figures.amplitude_v, 'V')}, is the level it reaches."
+            )
+        if reading.again:
+            yield (
+                f"The trace at the {end} end rings back past the middle between its levels: what it drives may see "
+                "more than one pulse."
             )
 
 
@@ -61,8 +64,9 @@ def _of_termination(case: LinkCase, model: LinkModel) -> Iterator[str]:
         constant_s = coupling_f * (case.arrangement.shunt_ohm + model.driving_ohm + model.attenuator_ohm)
         lost = -math.expm1(-case.source.duration_s / constant_s)
         yield (
-            f"The termination is coupled by a capacitor: it lets go with a time constant of {format_si(constant_s, 's')}, "
-            f"so that {format_part(lost)} of its pull is gone by the end of the pulse, and the trace passes rest after it."
+            f"The termination is coupled by a capacitor: it lets go with a time constant of "
+            f"{format_si(constant_s, 's')}, so that {format_part(lost)} of its pull is gone by the end of the pulse, "
+            "and the trace passes rest after it."
         )
 
 
