@@ -39,16 +39,28 @@ from restoration.engineering.coils.sheet import (
     wheeler_1928_h,
     wheeler_1982_h,
 )
+from restoration.engineering.coils.turns import (
+    Stuff,
+    TurnsFound,
+    turns_close_wound,
+    turns_in_layers,
+    turns_spread,
+)
+from restoration.engineering.coils.wound import Estimate, Wound, estimates
 
 __all__ = [
     "Block",
     "DampedFigures",
     "DampedInductor",
     "Drift",
+    "Estimate",
     "Laid",
     "Layer",
     "Quality",
     "Resonance",
+    "Stuff",
+    "TurnsFound",
+    "Wound",
     "apparent_factor",
     "block_h",
     "critical_ohm",
@@ -57,6 +69,7 @@ __all__ = [
     "damped_figures",
     "damping_of",
     "drift_of",
+    "estimates",
     "layered_h",
     "loops_h",
     "lundin_h",
@@ -69,6 +82,9 @@ __all__ = [
     "self_capacitance_f",
     "self_resonance",
     "settling_s",
+    "turns_close_wound",
+    "turns_in_layers",
+    "turns_spread",
     "volts_per_ampere",
     "wheeler_1928_h",
     "wheeler_1982_h",

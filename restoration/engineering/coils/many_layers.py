@@ -12,7 +12,7 @@ from scipy.special import ellipe, ellipkm1
 from restoration.engineering.coils.sheet import INCH_M, MU0, Floats, Layer, current_sheet_h, round_wire_h
 from restoration.engineering.refusals import refuse_unless
 
-MOST_LAYERS = 200
+MOST_LAYERS = 100
 """More layers than this are no coil that anybody winds here, and would take long to add up."""
 
 _MIDDLES, _FULL = np.polynomial.legendre.leggauss(24)

@@ -51,7 +51,7 @@ def covered_m(bare_m: float, covering: str) -> float:
     refuse_unless(covering in COVERINGS, f"“{covering}” is no covering known here; known are {known}.")
     refuse_unless(0.0 < bare_m < math.inf, f"A wire has a diameter above zero; {bare_m} m was given.")
     found = COVERINGS[covering]
-    return bare_m + found.adds_mm * 1e-3 * (bare_m * 1e3) ** found.power
+    return bare_m + found.adds_mm * 1e-3 * math.pow(bare_m * 1e3, found.power)
 
 
 def turns_per_layer(winding_length_m: float, pitch_m: float) -> int:
