@@ -109,7 +109,7 @@ COILS = (
         "KL-5",
         "Choke of the printer magnets",
         "Keeps the kick of the magnets off the HT rail.",
-        ("KS-241",),
+        ("KS-244",),
         "multilayer",
         12.0e-3,
         "32 SWG",
