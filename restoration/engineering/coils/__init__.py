@@ -22,6 +22,7 @@ from restoration.engineering.coils.many_layers import (
     loops_h,
     wheeler_multilayer_h,
 )
+from restoration.engineering.coils.recipe import Recipe, RecipeFigures, figures_of
 from restoration.engineering.coils.resonance import (
     Resonance,
     apparent_factor,
@@ -57,6 +58,8 @@ __all__ = [
     "Laid",
     "Layer",
     "Quality",
+    "Recipe",
+    "RecipeFigures",
     "Resonance",
     "Stuff",
     "TurnsFound",
@@ -70,6 +73,7 @@ __all__ = [
     "damping_of",
     "drift_of",
     "estimates",
+    "figures_of",
     "layered_h",
     "loops_h",
     "lundin_h",
