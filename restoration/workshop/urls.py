@@ -3,6 +3,7 @@
 from django.urls import path
 
 from restoration.workshop import views
+from restoration.workshop.stores import views as stores
 
 app_name = "workshop"
 urlpatterns = [
@@ -15,4 +16,9 @@ urlpatterns = [
     path("chassis/<code:serial>/send-back/", views.send_back, name="send-back"),
     path("photographs/<int:pk>/", views.photo_image, name="photo-image"),
     path("photographs/<int:pk>/small/", views.photo_small, name="photo-small"),
+    path("stores/", stores.stores_list, name="stores"),
+    path("stores/new/", stores.stores_add, name="stores-add"),
+    path("stores/<int:pk>/", stores.stores_line, name="stores-line"),
+    path("stores/<int:pk>/edit/", stores.stores_edit, name="stores-edit"),
+    path("stores/<int:pk>/move/", stores.stores_move, name="stores-move"),
 ]

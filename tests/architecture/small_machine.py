@@ -22,7 +22,7 @@ from restoration.people.models import Invitation, Person, RoleHolding
 from restoration.people.roles import Role
 from restoration.proving.models import BenchTest, Instrument, Joining, RingOut
 from restoration.proving.services import EndFigures, record_signal_check
-from restoration.workshop.models import Photo
+from restoration.workshop.models import Photo, StoresLine
 from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_signal, make_slot
 
 
@@ -77,6 +77,7 @@ class SmallMachine:
         self.group = Group.objects.create(code="SUM", name="Summing register")
         self.rail = Rail.objects.create(code="HT-2", kind="HT")
         self.earth = Earth.objects.create(code="E-1")
+        self.stores_line = StoresLine.objects.create(kind="resistor", value=4700.0, tolerance=0.05, quantity=12)
         self.query = Query.objects.create(question="Which terminal is 2a?", raised_by=self.other)
 
     def _records(self) -> None:
@@ -175,6 +176,7 @@ class SmallMachine:
             "machine:issue-add": design,
             "machine:bench-points": design,
             "machine:design-stages": design,
+            "machine:design-ends": design,
             "machine:rail-detail": {"code": self.rail.code},
             "machine:rail-edit": {"code": self.rail.code},
             "machine:earth-detail": {"code": self.earth.code},
@@ -189,6 +191,9 @@ class SmallMachine:
             "workshop:step-add": {"kind": "note"},
             "workshop:photo-image": {"pk": self.photo.pk},
             "workshop:photo-small": {"pk": self.photo.pk},
+            "workshop:stores-line": {"pk": self.stores_line.pk},
+            "workshop:stores-edit": {"pk": self.stores_line.pk},
+            "workshop:stores-move": {"pk": self.stores_line.pk},
             "proving:bench-test-detail": {"pk": self.bench_test.pk},
             "proving:concession-add": {"kind": "bench-test", "pk": self.bench_test.pk},
             "proving:join": link,

@@ -24,6 +24,7 @@ LEAD_ONLY = frozenset({LEAD})
 DRAWING_OFFICE = frozenset({LEAD, DRAWINGS})
 AT_THE_RACK = frozenset({LEAD, TESTER})
 TAKING_IN = frozenset({LEAD, TESTER, STORES})
+KEEPING_STORES = frozenset({LEAD, STORES})
 KEEPING_INSTRUMENTS = frozenset({LEAD, TESTER, POWER})
 BUILDING = frozenset({LEAD, BUILDER})
 RECORDING_CHANGES = frozenset({LEAD, TESTER, POWER, DRAWINGS})
@@ -78,6 +79,7 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "machine:issue-add": DRAWING_OFFICE,
     "machine:bench-points": DRAWING_OFFICE,
     "machine:design-stages": DRAWING_OFFICE,
+    "machine:design-ends": DRAWING_OFFICE,
     "machine:rail-list": ANY_ROLE,
     "machine:rail-detail": ANY_ROLE,
     "machine:rail-add": DRAWING_OFFICE,
@@ -117,6 +119,11 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "workshop:send-back": TAKING_IN,
     "workshop:photo-image": ANY_ROLE,
     "workshop:photo-small": ANY_ROLE,
+    "workshop:stores": ANY_ROLE,
+    "workshop:stores-line": ANY_ROLE,
+    "workshop:stores-add": KEEPING_STORES,
+    "workshop:stores-edit": KEEPING_STORES,
+    "workshop:stores-move": KEEPING_STORES,
     # proving
     "proving:receive": TAKING_IN,
     "proving:cold-check": frozenset({LEAD, BUILDER, TESTER, POWER}),

@@ -60,7 +60,7 @@ class StoresLine(Versioned):
             models.CheckConstraint(
                 condition=Q(tolerance__gt=0, tolerance__lt=1),
                 name="part_tolerance_is_a_part",
-                violation_error_message="A tolerance lies between 0 and 100 %.",
+                violation_error_message="A tolerance lies between nothing and the whole value.",
             ),
             models.CheckConstraint(
                 condition=Q(rating_w=None) | Q(rating_w__gt=0),

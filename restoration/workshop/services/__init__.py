@@ -4,6 +4,7 @@ from restoration.workshop.order import stage_of
 from restoration.workshop.services.photos import add_photo
 from restoration.workshop.services.steps import allot, hand_over, take_step
 from restoration.workshop.services.stores import (
+    MOST_PARTS,
     PartGiven,
     add_to_stores,
     edit_stores_line,
@@ -12,6 +13,7 @@ from restoration.workshop.services.stores import (
 )
 
 __all__ = [
+    "MOST_PARTS",
     "PartGiven",
     "add_photo",
     "add_to_stores",

@@ -14,7 +14,14 @@ from restoration.people.models import Person
 from restoration.workshop.models import Grade, StoresLine
 from restoration.workshop.parts import part_in_words
 
-MOST = 1_000_000  # beyond it a slip is taken for granted
+MOST_PARTS = 1_000_000  # beyond it a slip is taken for granted
+
+FIGURES = {
+    "value": "value",
+    "tolerance": "tolerance",
+    "rating_w": "rating in watts",
+    "rating_v": "rating in volts",
+}
 
 
 @dataclass(frozen=True)
@@ -69,23 +76,33 @@ def take_from_stores(*, line: StoresLine, count: int, by: Person | None, why: st
 def put_into_stores(*, line: StoresLine, count: int, by: Person | None, why: str) -> StoresLine:
     """Put so many more parts, or parts that came back, to those of a line."""
     line = _locked(line, count)
-    if line.quantity + count > MOST:
-        raise ValidationError(f"With {count} more there would be over {MOST:,} parts on this line; check the number.")
+    if line.quantity + count > MOST_PARTS:
+        raise ValidationError(
+            f"With {count} more there would be over {MOST_PARTS:,} parts on this line; check the number."
+        )
     return _moved(line, count, by, f"put {count} of {part_in_words(line)} into the stores", why)
 
 
 def _checked(row: StoresLine, part: PartGiven) -> StoresLine:
     """Give the row these facts if the stores may hold such a part."""
-    for name in ("value", "tolerance", "rating_w", "rating_v"):
-        given = getattr(part, name)
-        if given is not None and not math.isfinite(given):
-            raise ValidationError({name: f"{given} was given; the figures of a part are finite numbers."})
-    if not 0 <= part.quantity <= MOST:
-        raise ValidationError({"quantity": f"{part.quantity} was given; the number of parts is from 0 to {MOST:,}."})
+    for name, words in FIGURES.items():
+        _refuse_figure(name, words, getattr(part, name))
+    if not 0 <= part.quantity <= MOST_PARTS:
+        sentence = f"{part.quantity} was given; the number of parts is from 0 to {MOST_PARTS:,}."
+        raise ValidationError({"quantity": sentence})
     for name, value in vars(part).items():
         setattr(row, name, value)
     row.full_clean()
     return row
+
+
+def _refuse_figure(name: str, words: str, given: float | None) -> None:
+    if given is None:
+        return
+    if not math.isfinite(given) or given <= 0:
+        raise ValidationError({name: f"{given:g} was given; the {words} of a part is above zero and finite."})
+    if name == "tolerance" and given >= 1:
+        raise ValidationError({name: f"{given * 100:g} % was given; the tolerance of a part is below 100 %."})
 
 
 def _locked(line: StoresLine, count: int) -> StoresLine:
