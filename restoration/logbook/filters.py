@@ -22,6 +22,8 @@ KINDS = (
     "wire list",
     "rule",
     "sheet",
+    "stores line",
+    "wire kind",
 )
 
 
