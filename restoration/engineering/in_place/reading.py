@@ -13,7 +13,9 @@ from restoration.engineering.link_model import Samples
 from restoration.engineering.pulses.aberrations import LEAST_EXCURSION
 
 SETTLED = 0.02
-"""Part of the amplitude within which the last fifth of a top lies about its level, or it is not called settled."""
+"""Part of the amplitude within which the end of a top lies about its level, or it is not called settled."""
+_PASSED = 0.005
+"""Part of the amplitude by which a trace has to pass its level to be one that rings or sags, not one that climbs."""
 MARGIN = 0.1
 """Part of the amplitude that the trace has to pass the middle by, either way, to have changed its state."""
 _LAST_PART = 0.2
@@ -79,9 +81,9 @@ class _Edge(NamedTuple):
 def read_pulse(times_s: Samples, volts: Samples, levels: Levels, turns_s: float) -> Reading:
     """Figures of one pulse from its samples; `turns_s` is when its trailing edge begins at this end.
 
-    Formula: levels from the circuit where the last fifth of the top lies within 2 % about them, else the level
-    reached: the highest point where the trace never came up to the level, the middle value of the top where it
-    sags; instants by straight line between samples; an edge begins at its last crossing of the near reference
+    Formula: the active level is the highest point of a trace that climbs and never passes the level of the circuit by
+    half a per cent; the level of the circuit where the last fifth of the top lies about it; else, where the top
+    sags, its middle value. It has settled within 2 %. Instants by straight line between samples; an edge begins at its last crossing of the near reference
     level before its middle and ends at its first crossing of the far one after.
     Source: IEEE 181-2011 and IEC 60469 for the terms; the choice of levels is own.
     Valid for one pulse that stands clear of both ends of the record. Units: seconds, volts. Shapes: both arrays (n,).
@@ -118,15 +120,15 @@ def read_pulse(times_s: Samples, volts: Samples, levels: Levels, turns_s: float)
 
 def _level_reached(times_s: Samples, height: Samples, turn: int) -> tuple[float, bool, int]:
     """The top as a part of its settled height, whether it had settled, and where the trailing edge begins."""
-    first = int(np.argmax(height[:turn] >= 0.5)) if turn else 0
+    highest = int(np.argmax(height))
+    if height[highest] <= 1.0 + _PASSED:
+        return float(height[highest]), bool(height[highest] >= 1.0 - SETTLED), max(turn, highest + 1)
+    first = int(np.argmax(height >= 0.5))
     last_s = times_s[turn - 1] - _LAST_PART * (times_s[turn - 1] - times_s[first])
     top = height[int(np.searchsorted(times_s, last_s)) : turn]
-    end = 0.5 * (float(top.max()) + float(top.min()))
-    if abs(float(np.median(top)) - 1.0) <= SETTLED or abs(end - 1.0) <= SETTLED:
-        return 1.0, True, turn
-    highest = int(np.argmax(height))
-    if height[highest] <= 1.0 + SETTLED:
-        return float(height[highest]), False, highest + 1
+    middle = float(np.median(top))
+    if top.min() <= 1.0 <= top.max() or abs(middle - 1.0) <= SETTLED:
+        return 1.0, abs(middle - 1.0) <= SETTLED, turn
     up = first + int(np.argmax(height[first:turn] >= 0.9))
     return float(np.median(height[up:turn])), False, turn
 

@@ -188,12 +188,13 @@ class FarEnds:
 
 @dataclass(frozen=True)
 class EdgeTraces:
-    """Volts of each variant while the source climbs from 0 to 1: arrays (n, k), and the peak of what it drives (k,)."""
+    """Volts of each variant while the source climbs from 0 to 1, (n, k); the least and most it then drives, (k,)."""
 
     step_s: float
     terminal: Samples
     load: Samples
-    peak_a: Samples
+    least_a: Samples
+    most_a: Samples
 
 
 def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
@@ -214,5 +215,6 @@ def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
         launched = near.step(emf_v, back[place], terminal[step])
         back[place] = far.step(out[place], load[step])
         out[place] = launched
-    driven = (emf[:, np.newaxis] - terminal).max(axis=0) * near.source_s
-    return EdgeTraces(clock.step_s, terminal, load, driven)
+    driven = emf[:, np.newaxis] - terminal
+    least_a, most_a = driven.min(axis=0) * near.source_s, driven.max(axis=0) * near.source_s
+    return EdgeTraces(clock.step_s, terminal, load, least_a, most_a)
