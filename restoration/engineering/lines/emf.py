@@ -36,6 +36,14 @@ def source_emf_v(source: PulseSource, times_s: Samples, ripple: SupplyRipple | N
 
 
 def refuse_times(times_s: Samples) -> None:
+    """Raise ValueError unless the times are finite, rising and at least one.
+
+    Formula: none. Source: none. Valid for any. Units: seconds. Shapes: one-dimensional. Errors: ValueError.
+
+    >>> refuse_times(np.array([0.0, 0.0]))
+    Traceback (most recent call last):
+    ValueError: The times must rise from each sample to the next.
+    """
     refuse_unless(
         times_s.ndim == 1 and times_s.size > 0 and bool(np.all(np.isfinite(times_s))),
         "The times must be a one-dimensional array of finite seconds with at least one in it.",
@@ -44,7 +52,14 @@ def refuse_times(times_s: Samples) -> None:
 
 
 def edges(source: PulseSource, until_s: float) -> Iterator[tuple[float, float, float]]:
-    """Start, length and height of every edge that begins by `until_s`."""
+    """Start, length and height of every edge that begins by `until_s`; the first pulse is always among them.
+
+    Formula: the half-way points of a pulse's edges lie its duration apart. Source: geometry. Valid for straight
+    edges. Units: seconds, volts. Errors: none.
+
+    >>> [(round(s * 1e9), round(d * 1e9), v) for s, d, v in edges(PulseSource(0.0, 5.0, 1e-6, 1e-7, 3e-7, 50.0), 1e-5)]
+    [(0, 100, 5.0), (900, 300, -5.0)]
+    """
     period_s = source.period_s
     pulses = 1
     if period_s is not None:
@@ -69,4 +84,9 @@ def edge_shape(since_s: Samples, edge_s: float, droop_s: float | None) -> Sample
 
 
 def sharpest_edge_s(source: PulseSource) -> float:
+    """The shorter of the two edges. Units: seconds. Source: none. Valid for any. Errors: none.
+
+    >>> sharpest_edge_s(PulseSource(0.0, 5.0, 1e-6, 1e-7, 3e-7, 50.0))
+    1e-07
+    """
     return min(source.rise_s, source.fall_s)

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
+import cmath
 import math
 from dataclasses import dataclass
 from itertools import pairwise
 
-import numpy as np
-from numpy.polynomial.polynomial import polymul, polyval
-from numpy.typing import NDArray
-
+from restoration.engineering.lines.polynomials import Polynomial, at, line, plus, times
 from restoration.engineering.lines.records import LinkModel
-
-Coefficients = NDArray[np.float64]
-"""Coefficients of a polynomial in s, lowest power first."""
 
 
 @dataclass(frozen=True)
@@ -24,9 +19,9 @@ class NearEnd:
     a = (Z0*e + [k*(R - Z0) + Rs]*b)/[k*(R + Z0) + Rs].
     """
 
-    launched: Coefficients
-    sent_back: Coefficients
-    divisor: Coefficients
+    launched: Polynomial
+    sent_back: Polynomial
+    divisor: Polynomial
 
 
 @dataclass(frozen=True)
@@ -37,10 +32,10 @@ class FarEnd:
     sent back (D - Z0*p*d)/(D + Z0*p*d), load 2*q*d/(D + Z0*p*d).
     """
 
-    sent_back: Coefficients
-    load: Coefficients
-    grid: Coefficients
-    divisor: Coefficients
+    sent_back: Polynomial
+    load: Polynomial
+    grid: Polynomial
+    divisor: Polynomial
 
 
 def near_end(link: LinkModel) -> NearEnd:
@@ -51,15 +46,15 @@ def near_end(link: LinkModel) -> NearEnd:
 
     >>> from restoration.engineering.lines.records import LosslessLine, PulseSource
     >>> link = LinkModel(PulseSource(0.0, 10.0, 1e-6, 0.0, 0.0, 25.0), LosslessLine(75.0, 1e-8))
-    >>> near_end(link).launched.tolist(), near_end(link).divisor.tolist()
-    ([75.0], [100.0])
+    >>> near_end(link).launched, near_end(link).divisor
+    ((75.0,), (100.0,))
     """
     z0, source_ohm = link.line.impedance_ohm, link.source.resistance_ohm
-    terminal = _polynomial(1.0 + source_ohm * link.source_conductance_s, source_ohm * link.source_load_f)
+    terminal = line(1.0 + source_ohm * link.source_conductance_s, source_ohm * link.source_load_f)
     return NearEnd(
-        launched=np.array([z0]),
-        sent_back=_plus((link.series_ohm - z0) * terminal, source_ohm),
-        divisor=_plus((link.series_ohm + z0) * terminal, source_ohm),
+        launched=(z0,),
+        sent_back=plus((source_ohm,), terminal, link.series_ohm - z0),
+        divisor=plus((source_ohm,), terminal, link.series_ohm + z0),
     )
 
 
@@ -72,28 +67,32 @@ def far_end(link: LinkModel) -> FarEnd:
     >>> from restoration.engineering.lines.records import LinkLoad, LosslessLine, PulseSource
     >>> source = PulseSource(0.0, 10.0, 1e-6, 0.0, 0.0, 25.0)
     >>> end = far_end(LinkModel(source, LosslessLine(75.0, 1e-8), LinkLoad(225.0)))
-    >>> (end.sent_back / end.divisor).round(9).tolist(), (end.load / end.divisor).round(9).tolist()
-    ([0.5], [1.5])
+    >>> round(end.sent_back[0] / end.divisor[0], 9), round(end.load[0] / end.divisor[0], 9)
+    (0.5, 1.5)
     """
     load = link.load
-    grid = _polynomial(1.0 / load.resistance_ohm, load.capacitance_f)
-    stopped = _plus(load.grid_stopper_ohm * grid, 1.0)
-    if math.isfinite(link.shunt_ohm) and math.isfinite(link.shunt_coupling_f):
-        shunt = _polynomial(0.0, link.shunt_coupling_f)
-        coupled = _polynomial(1.0, link.shunt_ohm * link.shunt_coupling_f)
-    else:
-        shunt, coupled = np.array([1.0 / link.shunt_ohm]), np.array([1.0])
-    p = _sum(polymul(grid, coupled), polymul(shunt, stopped))
-    q = polymul(stopped, coupled)
-    d = _polynomial(1.0, link.attenuator_ohm * link.attenuator_f)
-    series = _sum(polymul(q, d), link.attenuator_ohm * p)
-    across = link.line.impedance_ohm * polymul(p, d)
+    grid = line(1.0 / load.resistance_ohm, load.capacitance_f)
+    stopped = plus((1.0,), grid, load.grid_stopper_ohm) if load.grid_stopper_ohm else (1.0,)
+    shunt, coupled = _shunt(link)
+    p = plus(times(grid, coupled), times(shunt, stopped))
+    d = line(1.0, link.attenuator_ohm * link.attenuator_f)
+    whole = times(times(stopped, coupled), d)
+    series = plus(whole, p, link.attenuator_ohm) if link.attenuator_ohm else whole
+    across = times(p, d)
+    z0 = link.line.impedance_ohm
     return FarEnd(
-        sent_back=_sum(series, -across),
-        load=2.0 * polymul(q, d),
-        grid=2.0 * polymul(coupled, d),
-        divisor=_sum(series, across),
+        sent_back=plus(series, across, -z0),
+        load=times((2.0,), whole),
+        grid=times((2.0,), times(coupled, d)),
+        divisor=plus(series, across, z0),
     )
+
+
+def _shunt(link: LinkModel) -> tuple[Polynomial, Polynomial]:
+    """The shunt's admittance as a ratio."""
+    if math.isfinite(link.shunt_ohm) and math.isfinite(link.shunt_coupling_f):
+        return (0.0, link.shunt_coupling_f), (1.0, link.shunt_ohm * link.shunt_coupling_f)
+    return (1.0 / link.shunt_ohm,), (1.0,)
 
 
 @dataclass(frozen=True)
@@ -121,48 +120,30 @@ def settled_shares(link: LinkModel, frequency_hz: float = 0.0) -> Shares:
     """
     s = 2j * math.pi * frequency_hz
     near, far = near_end(link), far_end(link)
-    transit = np.exp(-s * link.line.delay_s)
-    near_divisor, far_divisor = polyval(s, near.divisor), polyval(s, far.divisor)
-    far_back = polyval(s, far.sent_back) / far_divisor
-    near_back = polyval(s, near.sent_back) / near_divisor
-    launched = polyval(s, near.launched) / near_divisor / (1.0 - near_back * far_back * transit**2)
+    transit = cmath.exp(-s * link.line.delay_s)
+    near_divisor, far_divisor = at(near.divisor, s), at(far.divisor, s)
+    far_back = at(far.sent_back, s) / far_divisor
+    near_back = at(near.sent_back, s) / near_divisor
+    launched = at(near.launched, s) / near_divisor / (1.0 - near_back * far_back * transit**2)
     arriving = launched * transit
     returned = arriving * far_back * transit
     start = launched + returned
-    shares = (
-        start + link.series_ohm * (launched - returned) / link.line.impedance_ohm,
-        start,
-        arriving * (1.0 + far_back),
-        arriving * polyval(s, far.load) / far_divisor,
-        arriving * polyval(s, far.grid) / far_divisor,
+    return Shares(
+        source=start + link.series_ohm * (launched - returned) / link.line.impedance_ohm,
+        line_start=start,
+        line_end=arriving * (1.0 + far_back),
+        load=arriving * at(far.load, s) / far_divisor,
+        grid=arriving * at(far.grid, s) / far_divisor,
     )
-    return Shares(*(complex(share) for share in shares))
 
 
-def time_constants_s(divisor: Coefficients) -> tuple[float, ...]:
+def time_constants_s(divisor: Polynomial) -> tuple[float, ...]:
     """Time constants of a divisor with real negative roots, longest first, from ratios of its coefficients.
 
     Formula: c1/c0, c2/c1, c3/c2 of c0 + c1*s + ...; the last is never longer than the shortest true one, and each is
     close to a true one where they lie far apart. Source: Vieta. Units: seconds. Errors: none.
 
-    >>> [round(tau, 3) for tau in time_constants_s(np.array([1.0, 100.1, 10.0]))]
+    >>> [round(tau, 3) for tau in time_constants_s((1.0, 100.1, 10.0))]
     [100.1, 0.1]
     """
-    return tuple(float(higher / lower) for lower, higher in pairwise(divisor))
-
-
-def _polynomial(constant: float, slope: float) -> Coefficients:
-    return np.array([constant, slope]) if slope else np.array([constant])
-
-
-def _plus(polynomial: Coefficients, constant: float) -> Coefficients:
-    raised = polynomial.copy()
-    raised[0] += constant
-    return raised
-
-
-def _sum(first: Coefficients, second: Coefficients) -> Coefficients:
-    total = np.zeros(max(first.size, second.size))
-    total[: first.size] += first
-    total[: second.size] += second
-    return total
+    return tuple(higher / lower for lower, higher in pairwise(divisor))

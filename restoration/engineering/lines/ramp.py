@@ -8,17 +8,15 @@ follow the trapezoidal rule (the bilinear transform), whose error falls as the s
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import astuple, dataclass
 from typing import cast
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import lfilter
+from scipy.signal import lfilter, sosfilt
 
 from restoration.engineering.lines.emf import sharpest_edge_s
 from restoration.engineering.lines.ends import (
-    Coefficients,
     FarEnd,
     NearEnd,
     far_end,
@@ -27,14 +25,22 @@ from restoration.engineering.lines.ends import (
     time_constants_s,
 )
 from restoration.engineering.lines.records import LinkModel, Samples
+from restoration.engineering.lines.sections import Chain, chains_of
 from restoration.engineering.refusals import refuse_unless
 
 MOST_STEPS = 2_000_000
 PLENTY_OF_STEPS = 100_000
 LONGEST_ONE_CALL = 64
+"""Steps in a delay up to which one filter over the round trip costs less than a call for each round trip."""
 SETTLED_WITHIN = 1e-5
-FINENESS = 0.004
-SHORTEST_SHARE_OF_EDGE = 5e-4
+FINENESS = 0.003
+"""The step is the root of this times edge times time constant: an error of about 0.05 % of the swing."""
+LEAST_SHARE_OF_EDGE = 5e-4
+STEPS_ON_AN_EDGE = 20
+MOST_CROWDING = 1e5
+"""How far the rounding of a coefficient may grow in the answer before the one filter's answer is bettered once."""
+
+_PLAIN = Chain(1.0, np.zeros((0, 6)))
 
 Rows = NDArray[np.float64]
 
@@ -54,25 +60,49 @@ class RampAnswer:
 
 @dataclass(frozen=True)
 class _Stepped:
-    """Both ends in powers of z^-1 and the delay: whole steps, or an all-pass."""
+    """Both ends as chains of filters, and the delay: whole steps, then an all-pass."""
 
-    near: NearEnd
-    far: FarEnd
+    launched: Chain
+    near_back: Chain
+    far_back: Chain
+    load: Chain
+    grid: Chain | None
     delay_steps: int
-    slip: Coefficients
+    slip: Chain
     series_share: float
+    is_crowded: bool
+
+    def later(self, wave: Samples) -> Samples:
+        """A wave one delay later."""
+        late = np.zeros_like(wave)
+        late[self.delay_steps :] = wave[: wave.size - self.delay_steps]
+        return self.slip.of(late)
+
+    def come_back(self, launched: Samples) -> Samples:
+        """What comes back to the source and is sent out again of a launched wave."""
+        return self.near_back.of(self.later(self.far_back.of(self.later(launched))))
 
 
 def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = None) -> RampAnswer:
+    """Volts at source, line start, line end, load and grid after a ramp of one volt a step behind the source.
+
+    Formula: a*(1 - Gs*Gl*z^-2N) = T*e with N steps in a delay: one filter where N is small, else a round trip at a
+    time. The record is as long as asked, or until growth is within 1e-5 of that of the settled link.
+    Source: wave algebra. Valid as ``link_volts``. Units: seconds, volts. Shapes: five rows of one length.
+    Errors: ValueError for a record of more than two million steps.
+
+    >>> from restoration.engineering.lines.records import LinkLoad, LosslessLine, PulseSource
+    >>> source = PulseSource(0.0, 10.0, 1e-6, 0.0, 0.0, resistance_ohm=25.0)
+    >>> answer = ramp_answer(LinkModel(source, LosslessLine(75.0, 10e-9), LinkLoad(225.0)), 50e-9)
+    >>> answer.step_s, answer.growth[3].round(4).tolist()
+    (1e-08, [0.0, 1.125, 1.125, 0.8438, 0.8438, 0.9])
+    """
     near, far = near_end(link), far_end(link)
     step_s, delay_steps = _choose_step(link, near, far, until_s, longest_step_s)
     ends = _stepped(link, near, far, step_s, delay_steps)
-    shares = settled_shares(link)
-    settled = np.array(
-        [shares.source.real, shares.line_start.real, shares.line_end.real, shares.load.real, shares.grid.real]
-    )
-    most = max(2, math.ceil(until_s / step_s) + 1)
-    steps = min(most, _first_guess(link, near, far, step_s))
+    settled = np.array([[share.real] for share in astuple(settled_shares(link))])
+    most = max(2, math.ceil(until_s / step_s) + 2)
+    steps = min(most, math.ceil(_settling_s(link, near, far) / step_s) + 8)
     while True:
         refuse_unless(
             steps <= MOST_STEPS,
@@ -80,14 +110,16 @@ def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = 
             "Ask for a shorter time or a longer line.",
         )
         volts = _travel(ends, _ramp(link, steps, step_s))
-        growth = np.diff(volts, axis=1, append=0.0)
-        growth[:, -1] = settled
-        is_settled = link.source.droop_time_constant_s is None and bool(
-            np.all(np.abs(growth[:, steps // 2 :] - settled[:, None]) < SETTLED_WITHIN)
-        )
-        if is_settled or steps == most:
-            return RampAnswer(step_s, volts, growth, near.divisor.size == far.divisor.size == 1)
+        growth = np.diff(volts, axis=1, append=volts[:, -1:] + settled)
+        if steps == most or _is_settled(link, growth, settled):
+            return RampAnswer(step_s, volts, growth, len(near.divisor) == len(far.divisor) == 1)
         steps = min(most, 2 * steps)
+
+
+def _is_settled(link: LinkModel, growth: Rows, settled: Rows) -> bool:
+    """Whether the last quarter of the record grows as the settled link does; a drooping source never settles."""
+    quarter = growth[:, -(growth.shape[1] // 4) - 1 :]
+    return link.source.droop_time_constant_s is None and bool(np.all(np.abs(quarter - settled) < SETTLED_WITHIN))
 
 
 def _ramp(link: LinkModel, steps: int, step_s: float) -> Samples:
@@ -98,106 +130,94 @@ def _ramp(link: LinkModel, steps: int, step_s: float) -> Samples:
     return -np.expm1(-since * step_s / droop_s) * droop_s / step_s
 
 
-def _first_guess(link: LinkModel, near: NearEnd, far: FarEnd, step_s: float) -> int:
-    constants_s = sum(time_constants_s(near.divisor)) + sum(time_constants_s(far.divisor))
-    return math.ceil((8.0 * link.line.delay_s + 20.0 * constants_s) / step_s) + 8
+def _settling_s(link: LinkModel, near: NearEnd, far: FarEnd) -> float:
+    """A first guess of how long the link takes to settle; the record grows where it does not."""
+    return 8.0 * link.line.delay_s + 16.0 * sum((*time_constants_s(near.divisor), *time_constants_s(far.divisor)))
 
 
 def _choose_step(
     link: LinkModel, near: NearEnd, far: FarEnd, until_s: float, longest_step_s: float | None
 ) -> tuple[float, int]:
-    """A step for the edges and time constants, and how many of it are a delay; none where the step is longer."""
-    delay_s = link.line.delay_s
-    constants_s = (*time_constants_s(near.divisor), *time_constants_s(far.divisor))
-    edge_s = sharpest_edge_s(link.source)
-    wanted_s = delay_s
-    for constant_s in constants_s:
+    """A step that suits edges and time constants, and how many of it are a delay: none where it is far longer."""
+    delay_s, edge_s = link.line.delay_s, sharpest_edge_s(link.source)
+    wanted_s = math.inf
+    for constant_s in (*time_constants_s(near.divisor), *time_constants_s(far.divisor)):
         beside_s = edge_s or constant_s
-        wanted_s = min(wanted_s, math.sqrt(FINENESS * beside_s * max(constant_s, SHORTEST_SHARE_OF_EDGE * beside_s)))
-    if longest_step_s is not None:
-        wanted_s = min(delay_s, longest_step_s)
-    delay_steps = math.ceil(delay_s / wanted_s * (1 - 1e-12))
+        wanted_s = min(wanted_s, math.sqrt(FINENESS * beside_s * max(constant_s, LEAST_SHARE_OF_EDGE * beside_s)))
+    span_s = min(until_s, _settling_s(link, near, far))
+    wanted_s = min(max(wanted_s, span_s / PLENTY_OF_STEPS), longest_step_s or math.inf)
+    is_lost = delay_s < LEAST_SHARE_OF_EDGE * max(edge_s, wanted_s if math.isfinite(wanted_s) else 0.0)
+    if is_lost and span_s > PLENTY_OF_STEPS * delay_s and wanted_s > delay_s:
+        return min(wanted_s, edge_s / STEPS_ON_AN_EDGE if edge_s else math.inf), 0
+    delay_steps = math.ceil(max(1.0, delay_s / wanted_s) * (1 - 1e-12))
     return delay_s / delay_steps, delay_steps
 
 
 def _stepped(link: LinkModel, near: NearEnd, far: FarEnd, step_s: float, delay_steps: int) -> _Stepped:
-    half_s = step_s / 2.0
+    slip = _PLAIN
+    if not delay_steps:
+        half_s = link.line.delay_s / 2.0
+        (slip,) = chains_of((1.0, half_s), step_s, (1.0, -half_s))
+    launched, near_back = chains_of(near.divisor, step_s, near.launched, near.sent_back)
+    is_stopped = link.load.grid_stopper_ohm > 0.0
+    far_back, load, *grid = chains_of(far.divisor, step_s, far.sent_back, far.load, *[far.grid] * is_stopped)
     return _Stepped(
-        NearEnd(*_bilinear(half_s, near.launched, near.sent_back, near.divisor)),
-        FarEnd(*_bilinear(half_s, far.sent_back, far.load, far.grid, far.divisor)),
-        delay_steps,
-        np.array([1.0]),
-        link.series_ohm / link.line.impedance_ohm,
+        launched=launched,
+        near_back=near_back,
+        far_back=far_back,
+        load=load,
+        grid=grid[0] if grid else None,
+        delay_steps=delay_steps,
+        slip=slip,
+        series_share=link.series_ohm / link.line.impedance_ohm,
+        is_crowded=_crowding(near, far, step_s) > MOST_CROWDING,
     )
 
 
-def _bilinear(half_step_s: float, *polynomials: Coefficients) -> list[Coefficients]:
-    """Polynomials in s as polynomials in w = z^-1, all times (1 + w)^order: s = (2/h)*(1 - w)/(1 + w)."""
-    order = max(polynomial.size for polynomial in polynomials) - 1
-    powers = _powers(order)
-    scales = half_step_s ** -np.arange(order + 1.0)
-    return [(polynomial * scales[: polynomial.size]) @ powers[: polynomial.size] for polynomial in polynomials]
-
-
-@cache
-def _powers(order: int) -> Rows:
-    """Row i holds (1 - w)^i * (1 + w)^(order - i)."""
-    rows = []
-    for minus in range(order + 1):
-        row = np.array([1.0])
-        for factor in [np.array([1.0, -1.0])] * minus + [np.array([1.0, 1.0])] * (order - minus):
-            row = np.convolve(row, factor)
-        rows.append(row)
-    return np.array(rows)
+def _crowding(near: NearEnd, far: FarEnd, step_s: float) -> float:
+    """By how much the rounding of a coefficient grows in the answer: poles that crowd at z = 1 multiply it."""
+    constants_s = (*time_constants_s(near.divisor), *time_constants_s(far.divisor))
+    return math.prod(max(1.0, 2.0 * constant_s / step_s) for constant_s in constants_s)
 
 
 def _travel(ends: _Stepped, emf_v: Samples) -> Rows:
     """Both ends through time, from rest at no volts: rows are source, line start, line end, load, grid."""
-    far = ends.far
     launch = _in_one_call if ends.delay_steps <= LONGEST_ONE_CALL else _in_round_trips
-    launched = launch(ends, emf_v)
-    arriving = _later(launched, ends.delay_steps)
-    sent_back = _filtered(far.sent_back, far.divisor, arriving)
-    returned = _later(sent_back, ends.delay_steps)
+    launched = launch(ends, ends.launched.of(emf_v))
+    arriving = ends.later(launched)
+    sent_back = ends.far_back.of(arriving)
+    returned = ends.later(sent_back)
     start = launched + returned
     source = start + ends.series_share * (launched - returned)
-    load = _filtered(far.load, far.divisor, arriving)
-    grid = _filtered(far.grid, far.divisor, arriving)
+    load = ends.load.of(arriving)
+    grid = ends.grid.of(arriving) if ends.grid else load
     return np.array([source, start, arriving + sent_back, load, grid])
 
 
-def _in_one_call(ends: _Stepped, emf_v: Samples) -> Samples:
-    """The launched wave by one filter whose divisor reaches back over the round trip."""
-    near, far = ends.near, ends.far
-    divisor, returning = np.convolve(near.divisor, far.divisor), np.convolve(near.sent_back, far.sent_back)
-    round_trip = 2 * ends.delay_steps
-    whole = np.zeros(round_trip + returning.size)
+def _in_one_call(ends: _Stepped, first: Samples) -> Samples:
+    """The launched wave by one filter whose divisor reaches back over the round trip, bettered where poles crowd."""
+    trip = ends.near_back.then(ends.far_back).then(ends.slip).then(ends.slip)
+    returning, divisor = trip.numerator(), trip.divisor()
+    begin = 2 * ends.delay_steps
+    whole = np.zeros(max(begin + returning.size, divisor.size))
     whole[: divisor.size] = divisor
-    whole[round_trip:] -= returning
-    return _filtered(np.convolve(near.launched, far.divisor), whole, emf_v)
-
-
-def _in_round_trips(ends: _Stepped, emf_v: Samples) -> Samples:
-    """The launched wave one round trip at a time: what comes back in one was launched in the one before."""
-    near, far = ends.near, ends.far
-    divisor, returning = np.convolve(near.divisor, far.divisor), np.convolve(near.sent_back, far.sent_back)
-    launched = _filtered(near.launched, near.divisor, emf_v)
-    round_trip = 2 * ends.delay_steps
-    state = np.zeros(divisor.size - 1)
-    for begin in range(round_trip, launched.size, round_trip):
-        came_back, state = lfilter(returning, divisor, launched[begin - round_trip : begin], zi=state)
-        here = launched[begin : begin + round_trip]
-        here += came_back[: here.size]
+    whole[begin : begin + returning.size] -= returning
+    launched = cast(Samples, lfilter(divisor, whole, first))
+    if ends.is_crowded:
+        launched += lfilter(divisor, whole, first + ends.come_back(launched) - launched)
     return launched
 
 
-def _later(wave: Samples, steps: int) -> Samples:
-    late = np.zeros_like(wave)
-    late[steps:] = wave[: wave.size - steps]
-    return late
-
-
-def _filtered(numerator: Coefficients, divisor: Coefficients, wave: Samples) -> Samples:
-    if divisor.size == 1:
-        return (numerator[0] / divisor[0]) * wave
-    return cast(Samples, lfilter(numerator, divisor, wave))
+def _in_round_trips(ends: _Stepped, first: Samples) -> Samples:
+    """The launched wave one round trip at a time: what comes back in one was launched in the one before."""
+    trip = ends.near_back.then(ends.far_back)
+    launched = first.copy()
+    length = 2 * ends.delay_steps
+    state = np.zeros((len(trip.rows), 2))
+    for begin in range(length, launched.size, length):
+        here = launched[begin : begin + length]
+        before = trip.gain * launched[begin - length : begin]
+        if len(trip.rows):
+            before, state = sosfilt(trip.rows, before, zi=state)
+        here += before[: here.size]
+    return launched

@@ -16,7 +16,19 @@ from restoration.engineering.refusals import refuse_not_above_zero
 def link_volts(link: LinkModel, times_s: Samples, *, longest_step_s: float | None = None) -> EndVolts:
     """Volts at both ends of the link at the times asked for.
 
-    Units: seconds, volts. Shapes: as `times_s`.
+    Formula: wave launched a = T*e + Gs*b, wave arriving f = a one delay ago, wave back b = Gl*f one delay ago; T, Gs
+    and Gl are ratios of polynomials in s (see ``lines.ends``), in time steps by the trapezoidal rule. Each edge is the
+    difference of two ramps; the answer to one ramp (see ``lines.ramp``) is worked out once, until it has settled, and
+    shifted. Source: method of characteristics, F. H. Branin, "Transient analysis of lossless transmission lines",
+    Proc. IEEE 55, 1967 (from memory); bilinear transform, A. Tustin, 1947 (from memory).
+    Valid for a lossless line of one impedance and lumped, linear parts. Exact with resistors alone, edges of no length
+    too. With capacitors the step suits delay, edges and time constants, and the error stays about 0.1 % of the step in
+    volts; where an edge has no length, the jump is taken as a ramp of one step about it. A time constant below 0.05 %
+    of the edge is not followed, nor is the step made so short that the record passes 100,000 steps. A delay below
+    0.05 % of edge or step, in a record too long for it, becomes an all-pass of first order. Before the first pulse
+    everything has rested; ripple is the steady sine.
+    Units: seconds, volts. Shapes: as `times_s`. `longest_step_s` bounds the step as well. Errors: ValueError for unfit
+    times, and for a record of more than two million steps.
 
     >>> from restoration.engineering.lines.records import LinkLoad, LosslessLine, PulseSource
     >>> source = PulseSource(0.0, 10.0, 1e-6, 0.0, 0.0, resistance_ohm=25.0)
