@@ -93,7 +93,8 @@ def match(case: LinkCase, seen: Sequence[Seen], spreads: Mapping[str, float] = S
     (ln factor / spread)^2, so that what was not seen stays as it was given. Source: Bayesian estimation with normal
     priors on the logarithms (Gelman et al., Bayesian Data Analysis, from memory); the spreads are common practice.
     Valid where `predict` is, for figures read with the parts that the case has, its probe on it. It explains; it does
-    not prove: a light load alone cannot tell a weak source from a slow one, and a shunt would part them. Units: SI. Shapes: none.
+    not prove: a light load alone cannot tell a weak source from a slow one, and a shunt would part them.
+    Units: SI. Shapes: none.
     Errors: ValueError where none of the figures tells anything of source or wire.
 
     >>> from restoration.engineering.in_place.case import WireConstants
