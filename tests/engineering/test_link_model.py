@@ -253,7 +253,7 @@ class TestRefusals:
             ),
             (
                 lambda: link_volts(NEVER_SETTLES, np.array([0.0, 2.0])),
-                "The record would take 200000001 steps; at most 2000000 are allowed. "
+                "The record would take 200000002 steps; at most 2000000 are allowed. "
                 "Ask for a shorter time or a longer line.",
             ),
             (

@@ -95,7 +95,7 @@ def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = 
     >>> source = PulseSource(0.0, 10.0, 1e-6, 0.0, 0.0, resistance_ohm=25.0)
     >>> answer = ramp_answer(LinkModel(source, LosslessLine(75.0, 10e-9), LinkLoad(225.0)), 50e-9)
     >>> answer.step_s, answer.growth[3].round(4).tolist()
-    (1e-08, [0.0, 1.125, 1.125, 0.8438, 0.8438, 0.9])
+    (1e-08, [0.0, 1.125, 1.125, 0.8438, 0.8438, 0.9141, 0.9])
     """
     near, far = near_end(link), far_end(link)
     step_s, delay_steps = _choose_step(link, near, far, until_s, longest_step_s)
