@@ -89,13 +89,13 @@ class FanOut:
 def fan_out(drive: Drive, loads: Iterable[HungLoad], *, wire_f_per_m: float = WIRE_F_PER_M) -> FanOut:
     """Hang loads on a source and say what becomes of its pulse.
 
-    Formula: R = ∥ of the loads, C = Σ (C + length × wire_f_per_m); level V' = V R / (Rs + R); rise ln 9 τ, τ = (Rs ∥ R) C
-    (2.2 R C in practice), with the drive's own edge by the sum of squares; steady current V' / R; the most, at the end
-    of a straight edge of T = edge / 0.8, V' / T × ((T − τ q) / R + C q), q = 1 − exp(−T / τ), which is V / Rs for a
-    step. Source: Thevenin's theorem and the RC's answer to a ramp. Valid for lumped loads, wires short against the
-    edge, a pulse longer than its edge, and a drive that is the same resistance up and down: a cathode follower pulls
-    up faster than it lets go. Units: V, Ω, F, s, A. Errors: ValueError for no loads, and figures below zero or not
-    finite.
+    Formula: R = ∥ of the loads, C = Σ (C + length × wire_f_per_m); level V' = V R / (Rs + R); rise ln 9 τ with
+    τ = (Rs ∥ R) C (2.2 R C in practice), with the drive's own edge by the sum of squares; steady current V' / R; the
+    most, at the end of a straight edge of T = edge / 0.8, V' / T × ((T − τ q) / R + C q), q = 1 − exp(−T / τ), which is
+    V / Rs for a step. Source: Thevenin's theorem and the RC's answer to a ramp. Valid for lumped loads, wires short
+    against the edge, a pulse longer than its edge, and a drive that is the same resistance up and down: a cathode
+    follower pulls up faster than it lets go. Units: V, Ω, F, s, A. Errors: ValueError for no loads, and figures below
+    zero or not finite.
 
     >>> grids = [HungLoad("V7", 47e3, 40e-12, wire_m=3.0), HungLoad("V9", 47e3, 64e-12)]
     >>> found = fan_out(Drive(30.0, 1e3, most_a=0.05), grids)

@@ -45,7 +45,10 @@ class Divider:
 
 @dataclass(frozen=True)
 class DividerFigures:
-    """What a divider gives and what each part of it turns into heat; Thevenin's figures are without the load."""
+    """What a divider gives and what each part of it turns into heat; Thevenin's figures are without the load.
+
+    `series_v` is what stands on the series resistor, as `load_v` does on the shunt.
+    """
 
     load_v: float
     thevenin_v: float
@@ -55,6 +58,7 @@ class DividerFigures:
     shunt_w: float
     load_w: float
     source_w: float
+    series_v: float
 
 
 def parallel(*resistances_ohm: float) -> float:
@@ -69,8 +73,10 @@ def parallel(*resistances_ohm: float) -> float:
     refuse_unless(bool(resistances_ohm), "No resistance was given; give one or more.")
     for resistance in resistances_ohm:
         refuse_not_above_zero(resistance_ohm=resistance)
-    siemens = math.fsum(1.0 / resistance for resistance in resistances_ohm)
-    return 1.0 / siemens if siemens else math.inf
+    closed = [resistance for resistance in resistances_ohm if math.isfinite(resistance)]
+    if len(closed) < 2:
+        return closed[0] if closed else math.inf
+    return 1.0 / math.fsum(1.0 / resistance for resistance in closed)
 
 
 def _share(lower_ohm: float, upper_ohm: float) -> float:
@@ -78,30 +84,33 @@ def _share(lower_ohm: float, upper_ohm: float) -> float:
     return 1.0 if math.isinf(lower_ohm) else lower_ohm / (upper_ohm + lower_ohm)
 
 
-def solve(divider: Divider) -> DividerFigures:
+def solve(divider: Divider, duty: float = 1.0) -> DividerFigures:
     """Volts at the load, the Thevenin equivalent, the current from the source and the heat in each part.
 
     Formula: Rp = R2 ∥ RL, V = Vs Rp / (Rs + R1 + Rp), I = Vs / (Rs + R1 + Rp), Vth = Vs R2 / (Rs + R1 + R2),
-    Rth = R2 ∥ (Rs + R1), P1 = I² R1, P2 = V² / R2. Source: Kirchhoff's laws and Thevenin's theorem; checked against
-    ngspice's operating point. Valid at rest and for the flat top of a pulse; its edges need the capacitances (see
-    compensation). The heat is that of volts that stand, a duty of one. Units: V, Ω, A, W.
+    Rth = R2 ∥ (Rs + R1), P1 = I² R1 × duty, P2 = V² / R2 × duty. Source: Kirchhoff's laws and Thevenin's theorem;
+    checked against ngspice's operating point. Valid at rest and for the flat top of a pulse; its edges need the
+    capacitances (see compensation). The heat is that of volts that stand for the part `duty` of the time, and nothing
+    between. Units: V, Ω, A, W. Errors: ValueError for a duty outside 0 to 1.
 
     >>> figures = solve(Divider(30.0, 1e3, 10e3, 6.8e3, load_ohm=47e3))
     >>> round(figures.load_v, 7), round(figures.source_a * 1e3, 8), round(figures.thevenin_ohm, 5)
     (10.520079, 1.77090191, 4202.24719)
     """
+    refuse_unless(0.0 <= duty <= 1.0, f"A duty is a part of the time from 0 to 1; {duty} was given.")
     upper = divider.source_ohm + divider.series_ohm
     load_v = divider.source_v * _share(divider.lower_ohm, upper)
-    source_a = load_v / divider.lower_ohm if upper == 0.0 else (divider.source_v - load_v) / upper
+    source_a = divider.source_v / (upper + divider.lower_ohm)
     return DividerFigures(
         load_v=load_v,
         thevenin_v=divider.source_v * _share(divider.shunt_ohm, upper),
         thevenin_ohm=parallel(divider.shunt_ohm, upper) if upper else 0.0,
         source_a=source_a,
-        series_w=source_a**2 * divider.series_ohm,
-        shunt_w=load_v**2 / divider.shunt_ohm,
-        load_w=load_v**2 / divider.load_ohm,
-        source_w=source_a**2 * divider.source_ohm,
+        series_w=source_a**2 * divider.series_ohm * duty,
+        shunt_w=load_v**2 / divider.shunt_ohm * duty,
+        load_w=load_v**2 / divider.load_ohm * duty,
+        source_w=source_a**2 * divider.source_ohm * duty,
+        series_v=source_a * divider.series_ohm,
     )
 
 
