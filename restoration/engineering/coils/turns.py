@@ -72,21 +72,21 @@ def turns_spread(wanted_h: float, stuff: Stuff, length_m: float) -> TurnsFound:
     """
     refuse_unless(0.0 < length_m < math.inf, f"A winding length is above zero; {length_m} m was given.")
     _refuse_no_wire(stuff)
-    least = max(1, math.ceil(length_m / (math.pi * (stuff.former_m + stuff.covered_m))))
     most = turns_per_layer(length_m, stuff.covered_m)
-    long = f"A winding {millimetres(length_m)} long cannot be wound with wire {millimetres(stuff.covered_m)} thick"
-    refuse_unless(least <= most, f"{long} round {millimetres(stuff.former_m)}: it would be longer than its wire.")
+    thick = f"wire {millimetres(stuff.covered_m)} thick"
+    refuse_unless(most >= 1, f"No turn of {thick} fits a winding {millimetres(length_m)} long.")
+    least = max(1, math.ceil(length_m / (math.pi * (stuff.former_m + stuff.covered_m))))
 
     def coil(turns: int) -> Wound:
         return _wound(stuff, turns, pitch_m=max(length_m / turns, stuff.covered_m))
 
-    fullest = coil(most)
-    refuse_unless(
-        fullest.inductance_h >= wanted_h,
-        f"{_henries(wanted_h)} cannot be wound in one layer {millimetres(length_m)} long: it takes {most} turns,"
-        f" {_henries(fullest.inductance_h)}. Take thinner wire, a thicker former, a longer winding or more layers.",
-    )
-    return _within_wire(_nearest(wanted_h, coil, least, most), stuff)
+    def too_little(fullest: Wound) -> str:
+        return (
+            f"{_henries(wanted_h)} cannot be wound in one layer {millimetres(length_m)} long: it takes {most} turns,"
+            f" {_henries(fullest.inductance_h)}. Take thinner wire, a thicker former, a longer winding or more layers."
+        )
+
+    return _within_wire(_nearest(wanted_h, coil, least, most, too_little), stuff)
 
 
 def turns_in_layers(wanted_h: float, stuff: Stuff, length_m: float, depth_m: float = math.inf) -> TurnsFound:
@@ -112,14 +112,15 @@ def turns_in_layers(wanted_h: float, stuff: Stuff, length_m: float, depth_m: flo
         return _in_layers(stuff, turns, side_by_side)
 
     most = min(side_by_side * math.floor(deep), MOST_TURNS)
-    fullest = coil(most)
-    refuse_unless(
-        fullest.inductance_h >= wanted_h,
-        f"{_henries(wanted_h)} cannot be wound here: {fullest.layers} layers of {side_by_side} turns are"
-        f" {millimetres(fullest.depth_m)} deep and have {_henries(fullest.inductance_h)}. Take thinner wire, a thicker"
-        " former, a longer winding or more depth.",
-    )
-    return _within_wire(_nearest(wanted_h, coil, 1, most), stuff)
+
+    def too_little(fullest: Wound) -> str:
+        return (
+            f"{_henries(wanted_h)} cannot be wound here: {fullest.layers} layers of {side_by_side} turns are"
+            f" {millimetres(fullest.depth_m)} deep and have {_henries(fullest.inductance_h)}. Take thinner wire, a"
+            " thicker former, a longer winding or more depth."
+        )
+
+    return _within_wire(_nearest(wanted_h, coil, 1, most, too_little), stuff)
 
 
 def _wound(stuff: Stuff, turns: int, pitch_m: float | None = None) -> Wound:
@@ -131,7 +132,13 @@ def _in_layers(stuff: Stuff, turns: int, side_by_side: int) -> Wound:
     return Wound(stuff.former_m, stuff.bare_m, stuff.covered_m, turns, layers, side_by_side=side_by_side)
 
 
-def _nearest(wanted_h: float, coil: _Coil, least: int, most: int) -> TurnsFound:
+def _too_many(fullest: Wound) -> str:
+    return f"That takes more than {fullest.turns:,} turns, and more than these are taken for a slip."
+
+
+def _nearest(
+    wanted_h: float, coil: _Coil, least: int, most: int, too_little: Callable[[Wound], str] = _too_many
+) -> TurnsFound:
     """The number of turns from least to most whose inductance comes nearest; it grows with the turns."""
     refuse_unless(0.0 < wanted_h < math.inf, f"A wanted inductance is above zero; {wanted_h} H was given.")
     first_h = coil(least).inductance_h
@@ -142,7 +149,9 @@ def _nearest(wanted_h: float, coil: _Coil, least: int, most: int) -> TurnsFound:
     )
     low = _below(wanted_h, coil, least, most)
     below_h = coil(low).inductance_h
-    if low == most or below_h >= wanted_h:
+    if low == most and below_h < wanted_h:
+        raise ValueError(too_little(coil(most)))
+    if below_h >= wanted_h:
         return TurnsFound(coil(low), below_h, float(low), below_h / wanted_h - 1.0)
     above_h = coil(low + 1).inductance_h
     exact = low + math.log(wanted_h / below_h) / math.log(above_h / below_h)
