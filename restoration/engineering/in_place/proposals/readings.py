@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Mapping
+from functools import cached_property
 
 import numpy as np
 
-from restoration.engineering.in_place.proposals.steady import shares, slowness
+from restoration.engineering.in_place.proposals.steady import Shares, shares, slowness
 from restoration.engineering.in_place.proposals.waves import (
     COLUMNS,
     MOST_STEPS,
@@ -32,25 +32,54 @@ TIMED = (
     Quantity.DELAY,
 )
 """Quantities that only the waveform tells."""
-_TRIPS = 16.0
+_TRIPS = 12.0
 _TIME_CONSTANTS = 3.0
 
 
-@dataclass(frozen=True)
 class _Edge:
-    """One edge of every variant: its length, its middle after that of the source, and what it passes by."""
+    """One edge of every variant; what is read off its traces is read when it is asked for. Each (k,)."""
 
-    lasts_s: Samples
-    middle_s: Samples
-    terminal_middle_s: Samples
-    overshoot: Samples
-    undershoot: Samples
-    least_a: Samples
-    most_a: Samples
+    def __init__(self, traces: EdgeTraces, edge_s: float, steady: Shares) -> None:
+        self._traces, self._edge_s, self._steady = traces, edge_s, steady
+
+    @property
+    def lasts_s(self) -> Samples:
+        """From 10 to 90 %."""
+        return _less(self._reaches_s(0.9), self._reaches_s(0.1))
+
+    @cached_property
+    def middle_s(self) -> Samples:
+        """Its middle at the load, after that of the source."""
+        return self._reaches_s(0.5) - self._edge_s / 2.0
+
+    @property
+    def terminal_middle_s(self) -> Samples:
+        """Its middle at the source terminal."""
+        terminal, steady = self._traces.terminal, self._steady.terminal
+        return _reaches_s(terminal, 0.5 * steady, self._traces.step_s) - self._edge_s / 2.0
+
+    @cached_property
+    def overshoot(self) -> Samples:
+        """The highest point beyond the level, as a part of it."""
+        over: Samples = np.maximum(self._traces.load.max(axis=0) / self._steady.load - 1.0, 0.0)
+        return over
+
+    @property
+    def undershoot(self) -> Samples:
+        """The lowest point after the highest, as a part of the level under it."""
+        return np.where(self.overshoot > 0.0, _dip(self._traces.load, self._steady.load), 0.0)
+
+    @property
+    def driven_a(self) -> tuple[Samples, Samples]:
+        """The least and the most that the source drives for an edge of one volt."""
+        return self._traces.driven_a
+
+    def _reaches_s(self, part: float) -> Samples:
+        return _reaches_s(self._traces.load, part * self._steady.load, self._traces.step_s)
 
 
-def read_variants(variants: Variants) -> Figures:
-    """The timed figures of every variant, and the peak of what the source drives, in amperes.
+def read_variants(variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DRIVE)) -> Figures:
+    """Those figures of every variant that are wanted; the peak of what the source drives is in amperes.
 
     Formula: both edges reckoned apart, each from rest, and read against the steady level: 10, 50 and 90 % by straight
     line between steps; overshoot the highest point beyond it, undershoot the lowest point after that. A level that is
@@ -59,9 +88,9 @@ def read_variants(variants: Variants) -> Figures:
     Units: seconds, parts of one, amperes. Shapes: (k,). Errors: none.
     """
     count = variants.fitted.count
-    found = {name: np.empty(count) for name in (*TIMED, PEAK_DRIVE)}
+    found = {name: np.empty(count) for name in wanted}
     for index, clock in _in_groups(variants):
-        for name, values in _read(variants.take(index), clock).items():
+        for name, values in _read(variants.take(index), clock, wanted).items():
             found[name][index] = values
     return found
 
@@ -82,25 +111,28 @@ def _in_groups(variants: Variants) -> list[tuple[np.ndarray, Clock]]:
     return groups
 
 
-def _read(variants: Variants, clock: Clock) -> Figures:
+def _read(variants: Variants, clock: Clock, wanted: Collection[str]) -> Figures:
     source, steady = variants.model.source, shares(variants)
-    leading = _edge(edge_traces(variants, source.rise_s, clock), source.rise_s, steady.load, steady.terminal)
-    trailing = leading
+    leading = trailing = _Edge(edge_traces(variants, source.rise_s, clock), source.rise_s, steady)
     if source.fall_s != source.rise_s:
-        trailing = _edge(edge_traces(variants, source.fall_s, clock), source.fall_s, steady.load, steady.terminal)
+        trailing = _Edge(edge_traces(variants, source.fall_s, clock), source.fall_s, steady)
     up, down = (leading, trailing) if source.step_v > 0 else (trailing, leading)
-    with np.errstate(invalid="ignore"):
-        lasts_s = source.duration_s + trailing.middle_s - leading.middle_s
-        delay_s = leading.middle_s - leading.terminal_middle_s
-    return {
-        Quantity.RISE_TIME: up.lasts_s,
-        Quantity.FALL_TIME: down.lasts_s,
-        Quantity.PULSE_DURATION: np.where(np.isnan(lasts_s), np.inf, lasts_s),
-        Quantity.OVERSHOOT: np.maximum(leading.overshoot, trailing.overshoot),
-        Quantity.UNDERSHOOT: np.maximum(leading.undershoot, trailing.undershoot),
-        Quantity.DELAY: np.where(np.isnan(delay_s), np.inf, delay_s),
-        PEAK_DRIVE: _peak_a(source, steady.drive_a, leading, trailing),
+    told: Mapping[str, Callable[[], Samples]] = {
+        Quantity.RISE_TIME: lambda: up.lasts_s,
+        Quantity.FALL_TIME: lambda: down.lasts_s,
+        Quantity.PULSE_DURATION: lambda: source.duration_s + _less(trailing.middle_s, leading.middle_s),
+        Quantity.OVERSHOOT: lambda: np.maximum(leading.overshoot, trailing.overshoot),
+        Quantity.UNDERSHOOT: lambda: np.maximum(leading.undershoot, trailing.undershoot),
+        Quantity.DELAY: lambda: _less(leading.middle_s, leading.terminal_middle_s),
+        PEAK_DRIVE: lambda: _peak_a(source, steady.drive_a, leading, trailing),
     }
+    return {name: told[name]() for name in wanted}
+
+
+def _less(later_s: Samples, earlier_s: Samples) -> Samples:
+    """The time from one to the other; infinite where either never comes."""
+    never = np.isinf(later_s) | np.isinf(earlier_s)
+    return np.where(never, np.inf, np.where(never, 0.0, later_s) - np.where(never, 0.0, earlier_s))
 
 
 def _peak_a(source: PulseSource, per_volt_a: Samples, leading: _Edge, trailing: _Edge) -> Samples:
@@ -109,27 +141,10 @@ def _peak_a(source: PulseSource, per_volt_a: Samples, leading: _Edge, trailing: 
     reached = [
         np.abs(begin + sign * source.step_v * part)
         for begin, sign, edge in ((begins[0], 1.0, leading), (begins[1], -1.0, trailing))
-        for part in (edge.least_a, edge.most_a)
+        for part in edge.driven_a
     ]
     peak: Samples = np.maximum.reduce(reached)
     return peak
-
-
-def _edge(traces: EdgeTraces, edge_s: float, load: Samples, terminal: Samples) -> _Edge:
-    begin_s, middle_s, end_s = (_reaches_s(traces.load, part * load, traces.step_s) for part in (0.1, 0.5, 0.9))
-    highest = traces.load.max(axis=0)
-    overshoot = np.maximum(highest / load - 1.0, 0.0)
-    with np.errstate(invalid="ignore"):
-        lasts_s = np.where(np.isinf(end_s), np.inf, end_s - begin_s)
-    return _Edge(
-        lasts_s,
-        middle_s - edge_s / 2.0,
-        _reaches_s(traces.terminal, 0.5 * terminal, traces.step_s) - edge_s / 2.0,
-        overshoot,
-        np.where(overshoot > 0.0, _dip(traces.load, load), 0.0),
-        traces.least_a,
-        traces.most_a,
-    )
 
 
 def _dip(load_v: Samples, level_v: Samples) -> Samples:

@@ -188,13 +188,19 @@ class FarEnds:
 
 @dataclass(frozen=True)
 class EdgeTraces:
-    """Volts of each variant while the source climbs from 0 to 1, (n, k); the least and most it then drives, (k,)."""
+    """Volts of each variant while the source climbs from 0 to 1, (n, k), and those behind its resistance, (n,)."""
 
     step_s: float
+    emf: Samples
     terminal: Samples
     load: Samples
-    least_a: Samples
-    most_a: Samples
+    source_s: float
+
+    @property
+    def driven_a(self) -> tuple[Samples, Samples]:
+        """The least and the most that the source then drives; each (k,)."""
+        driven = self.emf[:, np.newaxis] - self.terminal
+        return driven.min(axis=0) * self.source_s, driven.max(axis=0) * self.source_s
 
 
 def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
@@ -215,6 +221,4 @@ def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
         launched = near.step(emf_v, back[place], terminal[step])
         back[place] = far.step(out[place], load[step])
         out[place] = launched
-    driven = emf[:, np.newaxis] - terminal
-    least_a, most_a = driven.min(axis=0) * near.source_s, driven.max(axis=0) * near.source_s
-    return EdgeTraces(clock.step_s, terminal, load, least_a, most_a)
+    return EdgeTraces(clock.step_s, emf, terminal, load, near.source_s)

@@ -1,0 +1,198 @@
+"""All arrangements that can be made of the parts on offer, and which of them are allowed at all."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from restoration.engineering.in_place.arrangement import BARE, CAPACITOR, ROLES, Arrangement
+from restoration.engineering.in_place.proposals.records import STORES, PartOffer
+from restoration.engineering.in_place.proposals.waves import Fittings
+from restoration.engineering.link_model import LinkLoad, Samples
+
+NOTHING, DAMPER, SHUNT, COUPLED, DIVIDER, FLAT_DIVIDER, DAMPED_SHUNT = KINDS = (
+    "nothing fitted",
+    "series damper",
+    "shunt",
+    "coupled termination",
+    "divider",
+    "divider kept flat",
+    "series damper with shunt",
+)
+NEW_ROLES: dict[str, tuple[str, ...]] = {
+    NOTHING: (),
+    DAMPER: ("series_ohm",),
+    SHUNT: ("shunt_ohm",),
+    COUPLED: ("shunt_ohm", "shunt_coupling_f"),
+    DIVIDER: ("attenuator_ohm", "shunt_ohm"),
+    FLAT_DIVIDER: ("attenuator_ohm", "attenuator_f", "shunt_ohm"),
+    DAMPED_SHUNT: ("series_ohm", "shunt_ohm"),
+}
+FLAT_WITHIN = 1.25
+"""How far a capacitor across a divider may be from the flat value, as a factor either way."""
+ROLE_ORDER = tuple(ROLES)
+NOTHING_NEW = -1
+Mask = Callable[["Candidates"], np.ndarray]
+
+
+@dataclass(frozen=True)
+class Candidates:
+    """Arrangements as columns with what kind each is, on which base, and which offer is at each place (k, 6)."""
+
+    fitted: Fittings
+    kind: np.ndarray
+    base: np.ndarray
+    offers: np.ndarray
+
+    @property
+    def count(self) -> int:
+        """How many there are."""
+        return self.kind.size
+
+    def take(self, index: np.ndarray) -> Candidates:
+        """Those of the index or mask."""
+        return Candidates(self.fitted.take(index), self.kind[index], self.base[index], self.offers[index])
+
+    @property
+    def parts(self) -> Samples:
+        """How many parts are on the wire, those that stay included."""
+        columns = (getattr(self.fitted, field.name) != field.default for field in fields(Arrangement))
+        return sum((column.astype(float) for column in columns), np.zeros(self.count))
+
+
+def joined(groups: Iterable[Candidates]) -> Candidates:
+    """Several lots of candidates as one."""
+    lots = list(groups)
+    fitted = Fittings(*(np.concatenate([getattr(lot.fitted, role) for lot in lots]) for role in ROLE_ORDER))
+    kind, base, offers = (np.concatenate([getattr(lot, name) for lot in lots]) for name in ("kind", "base", "offers"))
+    return Candidates(fitted, kind, base, offers)
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """The offers worth looking at, in a fixed order, as columns."""
+
+    offers: tuple[PartOffer, ...]
+
+    @classmethod
+    def of(cls, offers: Iterable[PartOffer]) -> Shelf:
+        """The shelf of these offers: what there is none of, and what another offer beats in everything, left out."""
+        ordered = sorted((offer for offer in offers if offer.quantity != 0), key=_order)
+        groups: dict[tuple[str, float], list[PartOffer]] = {}
+        for offer in ordered:
+            kept = groups.setdefault((offer.kind, offer.value), [])
+            if not any(_beats(better, offer) for better in kept):
+                kept.append(offer)
+        return cls(tuple(offer for offer in ordered if offer in groups[offer.kind, offer.value]))
+
+    def places(self, kind: str) -> np.ndarray:
+        """Numbers of the offers of a kind."""
+        return np.array([at for at, offer in enumerate(self.offers) if offer.kind == kind], dtype=np.intp)
+
+    def column(self, read: Callable[[PartOffer], float], absent: float) -> Samples:
+        """One figure of every offer, and last the figure of no offer, so that the number -1 finds it."""
+        return np.array([*(read(offer) for offer in self.offers), absent], dtype=np.float64)
+
+    @property
+    def values(self) -> Samples:
+        """Values in ohms and farads."""
+        return self.column(lambda offer: offer.value, np.nan)
+
+
+def _order(offer: PartOffer) -> tuple[object, ...]:
+    ratings = (-(offer.rating_w or np.inf), -(offer.rating_v or np.inf))
+    return (offer.kind, offer.value, offer.where != STORES, offer.tolerance, *ratings, offer.where, offer.key)
+
+
+def _beats(better: PartOffer, other: PartOffer) -> bool:
+    """Whether the first, which comes earlier in order, can stand for the other everywhere."""
+    enough = better.quantity is None or better.quantity >= len(ROLE_ORDER)
+    near = (better.where == STORES) >= (other.where == STORES)
+    return (
+        enough
+        and near
+        and better.tolerance <= other.tolerance
+        and (better.rating_w or np.inf) >= (other.rating_w or np.inf)
+        and (better.rating_v or np.inf) >= (other.rating_v or np.inf)
+    )
+
+
+def bases(now: Arrangement) -> tuple[Arrangement, ...]:
+    """What new parts are added to: the bare wire, and what is on it now where that is something."""
+    return (BARE,) if now == BARE else (BARE, now)
+
+
+def _all(lot: Candidates) -> np.ndarray:
+    return np.ones(lot.count, dtype=bool)
+
+
+def everything(shelf: Shelf, now: Arrangement, load: LinkLoad, keep: Mask = _all) -> Iterator[Candidates]:
+    """All arrangements of the shelf, one lot for each kind on each base, as far as `keep` keeps them.
+
+    `keep` is asked with dividers before they get their capacitor; it may only look at what that does not change.
+    The arrangement that is there now is not among them, nor the bare wire where it is bare.
+    """
+    for base, on in enumerate(bases(now)):
+        for kind in KINDS[1 if on == now else 0 :]:
+            source = DIVIDER if kind == FLAT_DIVIDER else kind
+            lot = _lot(shelf, source, base, on)
+            kept = lot.take(keep(lot))
+            yield _kept_flat(shelf, kept, load) if kind == FLAT_DIVIDER else kept
+
+
+def _lot(shelf: Shelf, kind: str, base: int, on: Arrangement) -> Candidates:
+    roles = NEW_ROLES[kind]
+    choices = [shelf.places(ROLES[role][0]) for role in roles]
+    grid = np.meshgrid(*choices, indexing="ij") if choices else []
+    count = grid[0].size if grid else 1
+    chosen = dict(zip(roles, (axis.ravel() for axis in grid), strict=True))
+    return _candidates(shelf, kind, base, _cleared(on, roles), chosen, count)
+
+
+def _cleared(on: Arrangement, roles: tuple[str, ...]) -> Arrangement:
+    """What stays of a base when new parts come to these places: what belongs to a replaced part goes with it."""
+    if "attenuator_ohm" in roles:
+        on = replace(on, attenuator_ohm=0.0, attenuator_f=0.0)
+    if "shunt_ohm" in roles:
+        on = replace(on, shunt_ohm=np.inf, shunt_coupling_f=np.inf)
+    return replace(on, series_ohm=0.0) if "series_ohm" in roles else on
+
+
+def _candidates(
+    shelf: Shelf, kind: str, base: int, stays: Arrangement, chosen: dict[str, np.ndarray], count: int
+) -> Candidates:
+    values = shelf.values
+    offers = np.full((count, len(ROLE_ORDER)), NOTHING_NEW, dtype=np.intp)
+    columns = []
+    for at, role in enumerate(ROLE_ORDER):
+        if role in chosen:
+            offers[:, at] = chosen[role]
+            columns.append(values[chosen[role]])
+        else:
+            columns.append(np.full(count, getattr(stays, role)))
+    return Candidates(Fittings(*columns), np.full(count, KINDS.index(kind)), np.full(count, base), offers)
+
+
+def flat_f(fitted: Fittings, load: LinkLoad) -> Samples:
+    """The capacitance across each attenuator that keeps it flat: R1*C1 = (R2 beside the load)*C of the load."""
+    foot_ohm = 1.0 / (load.conductance_s + fitted.direct_shunt_s)
+    flat: Samples = foot_ohm * load.capacitance_f / fitted.attenuator_ohm
+    return flat
+
+
+def _kept_flat(shelf: Shelf, plain: Candidates, load: LinkLoad) -> Candidates:
+    """Each divider with every capacitor that is near enough to the flat value."""
+    places = shelf.places(CAPACITOR)
+    held = shelf.values[places]
+    wanted = flat_f(plain.fitted, load)
+    first = np.searchsorted(held, wanted / FLAT_WITHIN, side="left")
+    each = np.searchsorted(held, wanted * FLAT_WITHIN, side="right") - first
+    rows = np.repeat(np.arange(plain.count), each)
+    place = places[first[rows] + np.arange(rows.size) - np.repeat(np.cumsum(each) - each, each)]
+    many = plain.take(rows)
+    offers = many.offers.copy()
+    offers[:, ROLE_ORDER.index("attenuator_f")] = place
+    fitted = replace(many.fitted, attenuator_f=shelf.values[place])
+    return Candidates(fitted, np.full(rows.size, KINDS.index(FLAT_DIVIDER)), many.base, offers)
