@@ -1,6 +1,15 @@
 """Addresses of signals in place."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from restoration.conditioning.views import links, notes
 
 app_name = "conditioning"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("links/<code:code>/", links.link_page, name="link"),
+    path("links/<code:code>/trace/", links.link_trace, name="link-trace"),
+    path("links/<code:code>/keep/", links.keep, name="keep-prediction"),
+    path("links/<code:code>/note/", notes.note_add, name="note-add"),
+    path("notes/<int:pk>/", notes.note_detail, name="note-detail"),
+    path("notes/<int:pk>/card/", notes.note_card, name="note-card"),
+]

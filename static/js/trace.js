@@ -1,8 +1,8 @@
 // Lays a plot that zooms over every waveform with data-trace-url. If anything fails, the drawing below it stays.
 
-const INKS = { found: "--doubt", left: "--ink", expected: "--in-hand", earlier: "--edge" };
-const DASHES = { found: [7, 5], expected: [1, 5] };
-const WIDTHS = { found: 2.2, left: 2.4, expected: 2.6, earlier: 1.2 };
+const INKS = { found: "--doubt", left: "--ink", expected: "--in-hand", chosen: "--rule", earlier: "--edge" };
+const DASHES = { found: [7, 5], expected: [1, 5], chosen: [12, 4] };
+const WIDTHS = { found: 2.2, left: 2.4, expected: 2.6, chosen: 2.6, earlier: 1.2 };
 const PREFIXES = [[1e9, "G"], [1e6, "M"], [1e3, "k"], [1, ""], [1e-3, "m"], [1e-6, "µ"], [1e-9, "n"], [1e-12, "p"]];
 const ink = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 

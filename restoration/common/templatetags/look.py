@@ -33,7 +33,7 @@ SHAPES = {
 }
 LONG_CODE = 14  # characters; a longer code may break, or it would not fit a phone
 
-# The strip in two rows: what one goes to at the rack, then what stands behind it.
+# The strip in rows: what one goes to at the rack, what stands behind it, and what shapes a signal there.
 SHEETS = (
     (
         ("Today", "commissioning:today"),
@@ -54,6 +54,12 @@ SHEETS = (
         ("Queries", "machine:query-list"),
         ("Log book", "logbook:entry-list"),
         ("People", "people:person-list"),
+    ),
+    (
+        ("Bench and place", "conditioning:bench-list"),
+        ("Sums", "sums:index"),
+        ("Stores", "workshop:stores"),
+        ("Coils", "workshop:coils"),
     ),
 )
 

@@ -1,6 +1,6 @@
 """From rows to the physical case of a link, with the facts it rests on, the assumptions, and what is missing."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from django.urls import reverse
@@ -10,8 +10,8 @@ from restoration.conditioning.known.pulse import bench_load_words, bench_whence,
 from restoration.conditioning.known.told import KnownFact, Missing, Telling
 from restoration.conditioning.known.wires import length_of, load_of, others_of, tell_load, wire_of
 from restoration.conditioning.outcomes import same_parts
-from restoration.engineering.in_place import LinkCase, predict
-from restoration.engineering.in_place.arrangement import Arrangement
+from restoration.conditioning.reckoning import constants_of
+from restoration.engineering.in_place import Arrangement, LinkCase, SiteConstants, predict
 from restoration.engineering.link_model import LinkLoad
 from restoration.machine.models import Interconnect, SignalLimit
 from restoration.machine.models.limits import Quantity
@@ -27,6 +27,7 @@ NOTHING_FITTED = "nothing"
 class KnownCase:
     """What is known of a link: the case it makes, or what is missing for one; facts and assumptions in words.
 
+    The case has nominal constants; `applied` gives it as the records of the site have it.
     `wire_key` and `drive_key` name its wire and its drive for the constants of the site. `measured` are the figures
     of the newest check, by end and quantity, as left or else as found; `measured_now` says whether they were taken
     with the parts that are on the link now.
@@ -49,6 +50,15 @@ class KnownCase:
     def arrangement(self) -> Arrangement:
         """What the newest note in force says is on the link."""
         return Arrangement.of_dict(self.rows.parts_on(self.link))
+
+    @property
+    def constants(self) -> SiteConstants:
+        """The wiring constants of the site that hold now."""
+        return constants_of(self.rows.fit)
+
+    def applied(self, case: LinkCase) -> LinkCase:
+        """A case of this link as the records of the site have its wire and its drive."""
+        return _applied(self.rows, case)
 
     @property
     def measured(self) -> Mapping[tuple[str, str], SignalReading]:
@@ -80,16 +90,30 @@ def known_of(rows: Gathered) -> KnownCase:
     told = Telling()
     case = _case(rows, told)
     _tell_rest(rows, told)
-    written = rows.written.get(rows.link.source_id)
     return KnownCase(
         rows=rows,
         case=case,
         facts=tuple(told.facts),
         assumed=tuple(told.assumed),
         missing=tuple(told.missing),
-        wire_key=rows.link.wire if rows.link.wire in rows.wires else "",
-        drive_key=f"{written.design.number}:{written.terminal}" if written else str(rows.link.source),
+        wire_key=wire_key_of(rows),
+        drive_key=drive_key_of(rows),
     )
+
+
+def wire_key_of(rows: Gathered) -> str:
+    """By what name the constants of the site know this wire: its kind, where that is written down."""
+    return rows.link.wire if rows.link.wire in rows.wires else ""
+
+
+def drive_key_of(rows: Gathered) -> str:
+    """By what name the constants of the site know this drive: drawing and terminal, else slot and terminal."""
+    written = rows.written.get(rows.link.source_id)
+    return f"{written.design.number}:{written.terminal}" if written else str(rows.link.source)
+
+
+def _applied(rows: Gathered, case: LinkCase) -> LinkCase:
+    return constants_of(rows.fit).applied(case, wire_key_of(rows), drive_key_of(rows))
 
 
 def _case(rows: Gathered, told: Telling) -> LinkCase | None:
@@ -115,7 +139,9 @@ def _case(rows: Gathered, told: Telling) -> LinkCase | None:
         bench_load=known.level.bench_load,
         code=rows.link.code,
     )
-    return scaled_to_load(case, known.level.amplitude_v, _fitted_then(rows)) if known.level.at_load else case
+    if not known.level.at_load:
+        return case
+    return scaled_to_load(case, known.level.amplitude_v, _fitted_then(rows), lambda one: _applied(rows, one))
 
 
 def _fitted_then(rows: Gathered) -> Arrangement:
@@ -125,23 +151,22 @@ def _fitted_then(rows: Gathered) -> Arrangement:
     return Arrangement.of_dict(rows.parts_on(rows.link, rows.check.done_at))
 
 
-def scaled_to_load(case: LinkCase, amplitude_v: float, fitted: Arrangement) -> LinkCase:
+def scaled_to_load(
+    case: LinkCase, amplitude_v: float, fitted: Arrangement, applied: Callable[[LinkCase], LinkCase]
+) -> LinkCase:
     """The same case, its source as high as it must be for this amplitude at the load with these parts on the link.
 
     The model is linear, so that one reckoning gives the ratio. The level no longer rests on a bench load.
     """
-    unit = predict(replace(case, arrangement=fitted)).load.amplitude_v
-    times = amplitude_v / unit
-    source = replace(case.source, rest_v=case.source.rest_v * times, active_v=case.source.active_v * times)
-    return replace(case, source=source, bench_load=None)
+    free = replace(case, bench_load=None)
+    times = amplitude_v / predict(applied(replace(free, arrangement=fitted))).load.amplitude_v
+    source = replace(free.source, rest_v=free.source.rest_v * times, active_v=free.source.active_v * times)
+    return replace(free, source=source)
 
 
-def as_found(known: KnownCase) -> LinkCase | None:
-    """The case with its source as high as the newest check found it; None where no check tells an amplitude."""
-    row = known.measured.get(("load", Quantity.AMPLITUDE))
-    if known.case is None or row is None or not row.value:
-        return None
-    return scaled_to_load(known.case, abs(row.value), _fitted_then(known.rows))
+def fitted_then(known: KnownCase) -> Arrangement:
+    """The parts that were on the link when it was checked last; none where it was not."""
+    return _fitted_then(known.rows)
 
 
 def _tell_rest(rows: Gathered, told: Telling) -> None:

@@ -6,6 +6,7 @@ from django.urls import reverse
 
 from restoration.commissioning.models import Change
 from restoration.conditioning.models.predictions import Prediction
+from restoration.engineering.in_place import Fitted
 from restoration.machine.models import Interconnect
 from restoration.workshop.models import PartKind, StoresLine
 
@@ -95,3 +96,13 @@ class NotePart(models.Model):
 
     def __str__(self) -> str:
         return f"{self.role}: {self.value}"
+
+    @property
+    def says(self) -> str:
+        """The part and where it sits, in words."""
+        return Fitted(self.role, self.kind, self.value).words
+
+    @property
+    def tolerance_percent(self) -> str:
+        """The tolerance as one says it; empty where nobody said."""
+        return "" if self.tolerance is None else f"{100 * self.tolerance:.3g}"

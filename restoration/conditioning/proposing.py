@@ -1,0 +1,76 @@
+"""What can be fitted on a link: parts of the stores and of the preferred values, ranked by the engineering core."""
+
+import math
+from dataclasses import replace
+from functools import cache
+
+from restoration.conditioning.known import KnownCase
+from restoration.engineering.in_place import LinkCase
+from restoration.engineering.in_place.proposals import PartOffer, Proposals, weigh_up
+from restoration.engineering.limits import Limit, Quantity
+from restoration.engineering.preferred_values import tolerance_of, values_between
+from restoration.machine.models import SignalLimit
+from restoration.workshop.models import PartKind, StoresLine
+
+SERIES = "E24"
+COUNT = 8
+OHMS = (10.0, 220e3)  # preferred values that are worth buying for a wire of such machines: common practice, no source
+FARADS = (10e-12, 100e-9)
+STORES_KEY = "stores-"
+
+
+def stores_key(line: StoresLine) -> str:
+    """How an address names a line of the stores."""
+    return f"{STORES_KEY}{line.pk}"
+
+
+def offers() -> tuple[PartOffer, ...]:
+    """All parts that may be fitted: what is in the stores now, and preferred values that can be had; one read."""
+    return (*(offer_of(line) for line in StoresLine.objects.to_hand()), *preferred_offers())
+
+
+def offer_of(line: StoresLine) -> PartOffer:
+    """A line of the stores as a part on offer."""
+    return PartOffer(
+        kind=line.kind,
+        value=line.value,
+        tolerance=line.tolerance,
+        rating_w=line.rating_w,
+        rating_v=line.rating_v,
+        quantity=line.quantity,
+        key=stores_key(line),
+    )
+
+
+@cache
+def preferred_offers() -> tuple[PartOffer, ...]:
+    """Resistors and capacitors of the preferred values."""
+    stretches = ((PartKind.RESISTOR, OHMS), (PartKind.CAPACITOR, FARADS))
+    return tuple(
+        PartOffer(
+            kind=str(kind), value=value, tolerance=tolerance_of(SERIES), where=SERIES, key=f"{SERIES}-{kind}-{value:g}"
+        )
+        for kind, (least, most) in stretches
+        for value in values_between(SERIES, least, most)
+    )
+
+
+def limits_of(known: KnownCase) -> dict[Quantity, Limit]:
+    """The limits of the signal as the core takes them: of a pulse; a nominal outside of its limits is none."""
+    reckoned = {quantity.value: quantity for quantity in Quantity}
+    return {reckoned[name]: _limit(row) for name, row in known.limits.items() if name in reckoned}
+
+
+def _limit(row: SignalLimit) -> Limit:
+    bare = Limit(least=row.least, most=row.most)
+    is_inside = row.nominal is not None and _or(row.least, -math.inf) <= row.nominal <= _or(row.most, math.inf)
+    return replace(bare, nominal=row.nominal) if is_inside else bare
+
+
+def _or(value: float | None, other: float) -> float:
+    return other if value is None else value
+
+
+def proposals_for(known: KnownCase, case: LinkCase, *, count: int = COUNT) -> Proposals:
+    """Rank what can be fitted on a link; raises ValueError with a sentence where nothing can be proposed."""
+    return weigh_up(case, limits_of(known), offers(), count=count)
