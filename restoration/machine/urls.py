@@ -14,6 +14,7 @@ from restoration.machine.views import (
     slots,
     stages,
     units,
+    wire_kinds,
     wire_list,
     wiring,
 )
@@ -61,6 +62,9 @@ urlpatterns = [
     path("wire-list/file/", wire_list.wire_list_export, name="wire-list-export"),
     path("wire-list/of/<code:code>/", wiring.interconnect_detail, name="interconnect-detail"),
     path("wire-list/of/<code:code>/edit/", wiring.interconnect_edit, name="interconnect-edit"),
+    path("wires/", wire_kinds.wire_kind_list, name="wire-kind-list"),
+    path("wires/new/", wire_kinds.wire_kind_add, name="wire-kind-add"),
+    path("wires/<int:pk>/edit/", wire_kinds.wire_kind_edit, name="wire-kind-edit"),
     path("follow/", follow.follow, name="follow"),
     path("queries/", queries.query_list, name="query-list"),
     path("queries/add/", queries.query_add, name="query-add"),

@@ -17,7 +17,7 @@ from restoration.commissioning.models import AgainSheet, Change, GateRecord, Gro
 from restoration.faults.models import Fault
 from restoration.logbook.services import write_line
 from restoration.machine import waiting_files
-from restoration.machine.models import Earth, Machine, Query, Rail
+from restoration.machine.models import Earth, Machine, Query, Rail, WireKind
 from restoration.people.models import Invitation, Person, RoleHolding
 from restoration.people.roles import Role
 from restoration.proving.models import BenchTest, Instrument, Joining, RingOut
@@ -78,6 +78,7 @@ class SmallMachine:
         self.rail = Rail.objects.create(code="HT-2", kind="HT")
         self.earth = Earth.objects.create(code="E-1")
         self.stores_line = StoresLine.objects.create(kind="resistor", value=4700.0, tolerance=0.05, quantity=12)
+        self.wire_kind = WireKind.objects.create(name="tinned", form="twin", conductor_m=0.001, spacing_m=0.01)
         self.query = Query.objects.create(question="Which terminal is 2a?", raised_by=self.other)
 
     def _records(self) -> None:
@@ -185,6 +186,7 @@ class SmallMachine:
             "machine:signal-limits": signal,
             "machine:interconnect-detail": link,
             "machine:interconnect-edit": link,
+            "machine:wire-kind-edit": {"pk": self.wire_kind.pk},
             "machine:wire-list-confirm": {"word": self.waiting},
             "machine:query-detail": {"pk": self.query.pk},
             "machine:query-answer": {"pk": self.query.pk},

@@ -91,11 +91,19 @@ def test_the_form_opens_with_what_stands_and_with_the_terminals_that_have_wires(
     rows = answer.context["rows"]
     assert [row.initial.get("terminal") for row in rows] == ["2", "7", None, None]
     page = answer.content.decode()
-    assert 'name="end-0-load_ohm" value="1000000"' in page
-    assert 'name="end-0-load_f" value="47"' in page
+    assert 'name="end-0-load_ohm" value="1 MΩ"' in page
+    assert 'name="end-0-load_f" value="47 pF"' in page
     assert page.count("Take this terminal out") == 1
     assert "Marks on the slots of this design: 2 5 7" in words(answer)
     assert "HT and mains kill." in words(answer)
+
+
+def test_the_form_sent_back_as_it_was_changes_nothing(piece: SimpleNamespace, lead: Client, site_lead: Person) -> None:
+    set_terminal_figures(design=piece.design, rows=[GRID, FOLLOWER], by=site_lead)
+    rows = lead.get(address(piece)).context["rows"]
+    shown = [{bound.name: str(bound.value() or "") for bound in row if bound.name != "take_out"} for row in rows]
+    assert lead.post(address(piece), form(*shown)).status_code == 302
+    assert ends_of(piece.design) == [GRID, FOLLOWER]
 
 
 def test_a_terminal_is_taken_out_and_another_kept(piece: SimpleNamespace, lead: Client, site_lead: Person) -> None:

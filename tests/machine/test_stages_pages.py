@@ -81,6 +81,15 @@ def test_a_stage_is_taken_out_and_another_kept(piece: SimpleNamespace, lead: Any
     assert not StagePort.objects.exists()
 
 
+def test_a_row_that_somebody_else_has_stored_meanwhile_is_kept(
+    piece: SimpleNamespace, lead: Any, site_lead: Person
+) -> None:
+    set_stages(design=piece.design, stages=[GATE], by=site_lead)
+    sent = form({"name": "input gate", "parts": "V1", "inputs": "1", "outputs": "8"})
+    assert lead.post(address(piece), sent).status_code == 302
+    assert stages_of(piece.design) == [GATE]
+
+
 WRONG = [
     ([{"name": "", "inputs": "2"}], "Give the stage a name, as the drawing calls it."),
     ([{"name": "gate", "inputs": "2, 7"}],

@@ -7,6 +7,7 @@ from django.db.models import Count
 from django.forms import BaseFormSet, formset_factory
 
 from restoration.machine.ends import END_FIGURES
+from restoration.machine.figures import figure_in_words
 from restoration.machine.forms.fields import CodeField, FigureField
 from restoration.machine.models import Basis, Design, Terminal
 from restoration.machine.services import EndGiven, ends_of
@@ -64,7 +65,14 @@ def end_rows(design: Design) -> list[dict[str, Any]]:
     known = ends_of(design)
     said = {end.terminal for end in known}
     joined = [mark for mark in joined_marks(design) if mark not in said]
-    return [vars(end) for end in known] + [{"terminal": mark} for mark in joined[:ROWS_OFFERED]]
+    return [_row(end) for end in known] + [{"terminal": mark} for mark in joined[:ROWS_OFFERED]]
+
+
+def _row(end: EndGiven) -> dict[str, Any]:
+    """A terminal as the form shows it: 1 MΩ is read more surely than 1000000."""
+    figures = {name: value for name in END_FIGURES if (value := getattr(end, name)) is not None}
+    written = {name: figure_in_words(value, END_FIGURES[name].unit) for name, value in figures.items()}
+    return {"terminal": end.terminal, "basis": end.basis, "remarks": end.remarks, **written}
 
 
 def joined_marks(design: Design) -> list[str]:

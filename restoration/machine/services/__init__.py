@@ -8,6 +8,7 @@ from restoration.machine.services.queries import answer_query, raise_query
 from restoration.machine.services.shared import add_earth, add_rail, edit_earth, edit_rail
 from restoration.machine.services.signals import Limit, add_signal, set_limits
 from restoration.machine.services.stages import StageGiven, set_stages, stages_of
+from restoration.machine.services.wire_kinds import WireGiven, add_wire_kind, edit_wire_kind
 from restoration.machine.services.wire_list import ImportOutcome, import_wire_list
 from restoration.machine.services.wiring import End, add_interconnect, edit_interconnect
 
@@ -18,6 +19,7 @@ __all__ = [
     "ImportOutcome",
     "Limit",
     "StageGiven",
+    "WireGiven",
     "add_chassis",
     "add_design",
     "add_earth",
@@ -28,6 +30,7 @@ __all__ = [
     "add_signal",
     "add_slot",
     "add_terminal",
+    "add_wire_kind",
     "answer_query",
     "edit_chassis",
     "edit_design",
@@ -36,6 +39,7 @@ __all__ = [
     "edit_rack",
     "edit_rail",
     "edit_slot",
+    "edit_wire_kind",
     "ends_of",
     "import_wire_list",
     "raise_query",

@@ -5,7 +5,8 @@ from django import template
 from restoration.engineering.figures import OHMS, PICOFARADS, with_unit
 from restoration.engineering.wire_list.links import LinkChange
 from restoration.machine.figures import limit_in_words
-from restoration.machine.models import BenchPoint
+from restoration.machine.lines import wire_in_words
+from restoration.machine.models import BenchPoint, WireKind
 from restoration.machine.models.limits import LimitRow
 
 register = template.Library()
@@ -38,6 +39,12 @@ def load_words(point: BenchPoint) -> str:
     """Write the load that a bench figure is read with."""
     parts = ((point.load_resistance_ohm, OHMS), (point.load_capacitance_f, PICOFARADS))
     return " ∥ ".join(with_unit(value, unit) for value, unit in parts if value is not None) or "not said"
+
+
+@register.filter
+def wire_words(kind: WireKind) -> str:
+    """Write how a kind of wire lies."""
+    return wire_in_words(kind)
 
 
 @register.filter

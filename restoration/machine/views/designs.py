@@ -14,7 +14,7 @@ from restoration.machine.filters import DesignFilter
 from restoration.machine.forms.designs import BenchPointFormSet, DesignEditForm, DesignForm, IssueForm, bench_rows
 from restoration.machine.models import Chassis, Design, Fitting
 from restoration.machine.views.ends import ends_in_words
-from restoration.machine.views.form_page import FormPage, RowsTogether, answer_on_page
+from restoration.machine.views.form_page import EVERY_ROW_IS_READ, FormPage, RowsTogether, answer_on_page
 from restoration.machine.views.stages import stages_in_words
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission
@@ -107,7 +107,7 @@ def issue_add(request: HttpRequest, number: str) -> HttpResponse:
 @needs(Permission.EDIT_MACHINE)
 def bench_points(request: HttpRequest, number: str) -> HttpResponse:
     design = get_object_or_404(Design, number=number)
-    rows = BenchPointFormSet(posted(request), initial=bench_rows(design), prefix="point")
+    rows = BenchPointFormSet(posted(request), initial=bench_rows(design), prefix="point", form_kwargs=EVERY_ROW_IS_READ)
     wrong = "One of the figures cannot be stored as it is written; see the rows below."
     form = RowsTogether(rows, posted(request), wrong=wrong)
 

@@ -12,7 +12,7 @@ from restoration.machine.ends import drive_in_words, load_in_words
 from restoration.machine.forms.ends import EndFormSet, end_rows
 from restoration.machine.forms.stages import known_marks
 from restoration.machine.models import Design
-from restoration.machine.views.form_page import RowsTogether
+from restoration.machine.views.form_page import EVERY_ROW_IS_READ, RowsTogether
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
@@ -22,7 +22,7 @@ WRONG = "One of the terminals cannot be stored as it is written; see the rows be
 @needs(Permission.EDIT_MACHINE)
 def design_ends(request: HttpRequest, number: str) -> HttpResponse:
     design = get_object_or_404(Design, number=number)
-    rows = EndFormSet(posted(request), initial=end_rows(design), prefix="end")
+    rows = EndFormSet(posted(request), initial=end_rows(design), prefix="end", form_kwargs=EVERY_ROW_IS_READ)
     form = RowsTogether(rows, posted(request), wrong=WRONG)
 
     def act() -> str:

@@ -9,6 +9,10 @@ from django.http import HttpRequest, HttpResponse
 from restoration.common.acting import Act, answer_form
 from restoration.common.posts import TokenForm
 
+# Otherwise a row beyond those that stood there when the form was opened is dropped where it says just what somebody
+# else has stored meanwhile.
+EVERY_ROW_IS_READ = {"empty_permitted": False}
+
 
 @dataclass(frozen=True)
 class FormPage:

@@ -10,7 +10,7 @@ from restoration.common.posts import posted
 from restoration.machine import services
 from restoration.machine.forms.stages import StageFormSet, known_marks, stage_rows
 from restoration.machine.models import Design
-from restoration.machine.views.form_page import RowsTogether
+from restoration.machine.views.form_page import EVERY_ROW_IS_READ, RowsTogether
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
@@ -21,9 +21,8 @@ WRONG = "One of the stages cannot be stored as it is written; see the rows below
 def design_stages(request: HttpRequest, number: str) -> HttpResponse:
     design = get_object_or_404(Design, number=number)
     marks = known_marks(design)
-    rows = StageFormSet(
-        posted(request), initial=stage_rows(design), prefix="stage", form_kwargs={"known_marks": frozenset(marks)}
-    )
+    told = {"known_marks": frozenset(marks), **EVERY_ROW_IS_READ}
+    rows = StageFormSet(posted(request), initial=stage_rows(design), prefix="stage", form_kwargs=told)
     form = RowsTogether(rows, posted(request), wrong=WRONG)
 
     def act() -> str:

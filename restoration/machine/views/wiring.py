@@ -17,6 +17,7 @@ from restoration.machine.forms.wiring import InterconnectEditForm, InterconnectF
 from restoration.machine.marks import GateMark, Marks, marks_for, one_mark
 from restoration.machine.models import Chassis, Fitting, Interconnect, Signal, Terminal
 from restoration.machine.views.form_page import FormPage, answer_on_page
+from restoration.machine.views.wire_kinds import wire_of
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 
@@ -88,6 +89,7 @@ def interconnect_detail(request: HttpRequest, code: str) -> HttpResponse:
         "is_lifted": any(mark.standing == "withdrawn" for mark in gates),
         "source": _source_end(siblings[0].source, link, marks),
         "loads": [_load_end(each, link, marks) for each in siblings],
+        "wire": wire_of(link),
         "load_count": load_count,
         "more_loads": load_count - len(siblings),
         "sources": sources_of(link.signal) if link.signal else None,

@@ -42,8 +42,8 @@ class StoresFilter(django_filters.FilterSet):
     """Parts by what they are, by value, grade, place, and whether any is left."""
 
     kind = django_filters.ChoiceFilter(label="What it is", choices=PartKind.choices, empty_label="either")
-    least = django_filters.CharFilter(label="Value from", method="from_value")
-    most = django_filters.CharFilter(label="Value to", method="to_value")
+    least = django_filters.CharFilter(label="Value from, as 4k7", method="from_value")
+    most = django_filters.CharFilter(label="Value to, as 0.1 µF", method="to_value")
     grade = django_filters.ChoiceFilter(label="Grade", choices=Grade.choices, empty_label="any")
     to_hand = django_filters.ChoiceFilter(label="To hand", choices=TO_HAND, method="by_hand", empty_label="any")
     text = django_filters.CharFilter(label="Make or place", method="holding")

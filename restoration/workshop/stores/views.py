@@ -14,7 +14,6 @@ from restoration.people.access import needs, who
 from restoration.people.roles import Permission
 from restoration.workshop import services
 from restoration.workshop.models import StoresLine
-from restoration.workshop.parts import part_in_words
 from restoration.workshop.stores.filters import StoresFilter
 from restoration.workshop.stores.forms import MoveForm, StoresLineEditForm, StoresLineForm, stores_line_as_stored
 
@@ -82,4 +81,4 @@ def stores_move(request: HttpRequest, pk: int) -> HttpResponse:
         move(line=line, count=given["count"], by=who(request), why=given["why"])
         return reverse("workshop:stores-line", args=[pk])
 
-    return answer_form(request, form, act, "workshop/stores/move.html", {"line": line, "part": part_in_words(line)})
+    return answer_form(request, form, act, "workshop/stores/move.html", {"line": line})
