@@ -91,11 +91,11 @@ def fan_out(drive: Drive, loads: Iterable[HungLoad], *, wire_f_per_m: float = WI
 
     Formula: R = ∥ of the loads, C = Σ (C + length × wire_f_per_m); level V' = V R / (Rs + R); rise ln 9 τ with
     τ = (Rs ∥ R) C (2.2 R C in practice), with the drive's own edge by the sum of squares; steady current V' / R; the
-    most, at the end of a straight edge of T = edge / 0.8, V' / T × ((T − τ q) / R + C q), q = 1 − exp(−T / τ), which is
-    V / Rs for a step. Source: Thevenin's theorem and the RC's answer to a ramp. Valid for lumped loads, wires short
-    against the edge, a pulse longer than its edge, and a drive that is the same resistance up and down: a cathode
-    follower pulls up faster than it lets go. Units: V, Ω, F, s, A. Errors: ValueError for no loads, and figures below
-    zero or not finite.
+    most, at the end of a straight edge of T = edge / 0.8, V' ((1 − q) / R + q / (Rs ∥ R)) with
+    q = τ / T × (1 − exp(−T / τ)), which is V / Rs for a step. Source: Thevenin's theorem and the RC's answer to a ramp.
+    Valid for lumped loads, wires short against the edge, a pulse longer than its edge, and a drive that is the same
+    resistance up and down: a cathode follower pulls up faster than it lets go. Units: V, Ω, F, s, A. Errors: ValueError
+    for no loads, and figures below zero or not finite.
 
     >>> grids = [HungLoad("V7", 47e3, 40e-12, wire_m=3.0), HungLoad("V9", 47e3, 64e-12)]
     >>> found = fan_out(Drive(30.0, 1e3, most_a=0.05), grids)
@@ -130,11 +130,12 @@ def _peak_a(drive: Drive, load_ohm: float, load_f: float) -> float:
     at_rest = solve(Divider(abs(drive.open_v), drive.resistance_ohm, 0.0, load_ohm))
     if load_f == 0.0:
         return at_rest.load_v / load_ohm
-    edge_s, constant_s = drive.edge_s / 0.8, at_rest.thevenin_ohm * load_f
-    if edge_s == 0.0:
-        return abs(drive.open_v) / drive.resistance_ohm if drive.resistance_ohm else math.inf
-    filled = 1.0 if constant_s == 0.0 else -math.expm1(-edge_s / constant_s)
-    return at_rest.load_v / edge_s * ((edge_s - constant_s * filled) / load_ohm + load_f * filled)
+    edge_s, thevenin_ohm = drive.edge_s / 0.8, at_rest.thevenin_ohm
+    if thevenin_ohm == 0.0:
+        return at_rest.load_v * (1.0 / load_ohm + load_f / edge_s) if edge_s else math.inf
+    constants = edge_s / (thevenin_ohm * load_f)
+    lag = -math.expm1(-constants) / constants if constants else 1.0
+    return at_rest.load_v * ((1.0 - lag) / load_ohm + lag / thevenin_ohm)
 
 
 def _warnings(share: float | None, steady_a: float, peak_a: float) -> tuple[str, ...]:

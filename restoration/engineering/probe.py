@@ -76,7 +76,7 @@ def ringing_hz(inductance_h: float, capacitance_f: float) -> float:
     """
     refuse_not_above_zero(inductance_h=inductance_h, capacitance_f=capacitance_f)
     refuse_not_finite(inductance_h=inductance_h, capacitance_f=capacitance_f)
-    return 1.0 / (2.0 * math.pi * math.sqrt(inductance_h * capacitance_f))
+    return 1.0 / (2.0 * math.pi * math.sqrt(inductance_h) * math.sqrt(capacitance_f))
 
 
 def probe_loading(

@@ -56,15 +56,18 @@ class Budget:
 
     @property
     def words(self) -> str:
-        """Whether the path keeps its slot, in a sentence."""
-        slot = format_si(self.slot_s, "s")
-        if self.slack_early_s < 0.0:
-            return f"The pulse may come {format_si(-self.slack_early_s, 's')} before it is awaited."
+        """Whether the path keeps its slot, and whether its pulse may come too soon, in sentences."""
+        if self.slack_early_s >= 0.0:
+            return self._slot_words
+        early = f"The pulse may come {format_si(-self.slack_early_s, 's')} before it is awaited."
+        return early if self.slack_worst_s >= 0.0 else f"{self._slot_words} {early}"
+
+    @property
+    def _slot_words(self) -> str:
+        slot, late = format_si(self.slot_s, "s"), format_si(-self.slack_worst_s, "s")
         if self.slack_worst_s >= 0.0:
-            return (
-                f"The path keeps its slot of {slot} even at worst, with {format_si(self.slack_worst_s, 's')} to spare."
-            )
-        late = format_si(-self.slack_worst_s, "s")
+            spare = format_si(self.slack_worst_s, "s")
+            return f"The path keeps its slot of {slot} even at worst, with {spare} to spare."
         if self.slack_rss_s >= 0.0:
             return (
                 f"The path keeps its slot of {slot} as a rule; at worst it is {late} late, mostly by {self.worst_step}."
