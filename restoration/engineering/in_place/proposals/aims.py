@@ -17,6 +17,8 @@ SPARE = 0.03
 """Part by which limits are drawn in, so that what is proposed does not lie on the line; own choice."""
 AROUND = 0.10
 """Part about the amplitude aimed at where it has no least or no most (common practice, no source)."""
+LEAST_PART = 0.01
+"""What is spared of a limit on overshoot or undershoot at the least, as a part of the amplitude; own choice."""
 AMPLITUDE_STEP, OFF_STEP, SHARE_STEP = 0.01, 0.02, 0.05
 _DUST = 1e-9
 
@@ -59,12 +61,14 @@ class Aims:
         room_v = min(spare * nominal_v, (amplitude.most - amplitude.least) / 4.0)
         drawn = Band(Quantity.AMPLITUDE, amplitude.least + room_v, amplitude.most - room_v)
         timed = [
-            Band(quantity, *_drawn_in(limits[quantity], spare)) for quantity in TIMED if _is_limit(limits.get(quantity))
+            Band(quantity, *_drawn_in(limits[quantity], spare, quantity))
+            for quantity in TIMED
+            if _is_limit(limits.get(quantity))
         ]
         if drive_most_a is not None:
             timed.append(Band(PEAK_DRIVE, -np.inf, drive_most_a))
         levels = tuple(
-            Band(quantity, *_drawn_in(limits[quantity], 0.0))
+            Band(quantity, *_drawn_in(limits[quantity], 0.0, quantity))
             for quantity in (Quantity.LOW_LEVEL, Quantity.HIGH_LEVEL)
             if _is_limit(limits.get(quantity))
         )
@@ -73,7 +77,7 @@ class Aims:
     def outside(self, least_v: Samples, most_v: Samples, band: Band) -> Samples:
         """By how many hundredths of the nominal amplitude the two lie outside a band, rounded up; 0 inside."""
         beyond_v = np.maximum(0.0, np.maximum(band.least - least_v, most_v - band.most))
-        return np.ceil(beyond_v / (AMPLITUDE_STEP * self.nominal_v) - _DUST)
+        return np.ceil(beyond_v / (AMPLITUDE_STEP * self.nominal_v) - _DUST) + 0.0
 
     def off(self, amplitude_v: Samples) -> Samples:
         """How many fiftieths of the nominal amplitude lie between it and the amplitude."""
@@ -87,6 +91,11 @@ class Aims:
         }
         return sum((band.missed(held[Quantity(band.quantity)]).astype(float) for band in self.levels), 0.0 * share)
 
+    def missed_so_far(self, known: Figures, count: int) -> Samples:
+        """How many limits are missed for certain, of quantities known at the least; (count,)."""
+        beyond = ((known[band.quantity] > band.most).astype(float) for band in self.timed if band.quantity in known)
+        return sum(beyond, np.zeros(count))
+
     def missed_timed(self, figures: Figures) -> Samples:
         """How many of the limits that only the waveform tells are missed; there has to be one."""
         first, *others = (band.missed(figures[band.quantity]).astype(float) for band in self.timed)
@@ -97,9 +106,12 @@ def _is_limit(limit: Limit | None) -> bool:
     return limit is not None and not (limit.least is None and limit.most is None)
 
 
-def _drawn_in(limit: Limit, spare: float) -> tuple[float, float]:
+def _drawn_in(limit: Limit, spare: float, quantity: Quantity) -> tuple[float, float]:
+    """The limits less what is to spare; of a part of the amplitude at least a hundredth, at most half the limit."""
     least = -np.inf if limit.least is None else limit.least * (1.0 + spare)
     most = np.inf if limit.most is None else limit.most * (1.0 - spare)
+    if spare and not quantity.unit and limit.most is not None:
+        most = min(most, limit.most - min(LEAST_PART, limit.most / 2.0))
     return (least, most) if least <= most else (limit.least or least, limit.most or most)
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 
 from restoration.engineering.in_place.case import LinkCase
 from restoration.engineering.in_place.proposals.aims import SHARE_STEP, Aims
-from restoration.engineering.in_place.proposals.readings import read_variants
+from restoration.engineering.in_place.proposals.readings import Figures, Hopeless, read_variants
 from restoration.engineering.in_place.proposals.records import STORES
 from restoration.engineering.in_place.proposals.space import NOTHING_NEW, ROLE_ORDER, Candidates, Shelf
 from restoration.engineering.in_place.proposals.steady import (
@@ -27,16 +28,19 @@ from restoration.engineering.link_model import Samples
 
 KEPT_TOLERANCE = 0.05
 """Tolerance taken for a part that is already on the wire; own choice, since nobody has told it."""
+STRAIGHT, QUICKEST = 0.8, 1.4
+"""10 to 90 % of a straight edge; and of an answer with no zeros, in sums of open-circuit time constants, about the
+least there is (three equal poles 1.41, one pole 2.20, two poles with ζ of 0.7 1.52)."""
 SETTLES = 5.0
 """Time constants that a pulse has to last, so that what is left of an edge is under a hundredth."""
-_MOST_WORST = 999.0
+A_MISS, _MOST_WORST = 1000.0, 999.0
 OUTSIDE, MISSED, WORST, PARTS, OFF, SHARE, BOUGHT = range(7)
 """Columns of a score; behind them values and offers by place, so that no two candidates have the same."""
 
 
 def merit(scores: Samples) -> Samples:
     """Limits outside, limits missed and worst case of scores (k, n) as one number each; less is better."""
-    found: Samples = (scores[:, OUTSIDE] * 1000.0 + scores[:, MISSED]) * 1000.0 + scores[:, WORST]
+    found: Samples = (scores[:, OUTSIDE] * 1000.0 + scores[:, MISSED]) * A_MISS + scores[:, WORST]
     return found
 
 
@@ -130,7 +134,7 @@ class Judge:
 
     def _bought(self, lot: Candidates) -> Samples:
         bought = self.shelf.column(lambda offer: float(offer.where != STORES), 0.0)
-        total: Samples = bought[lot.offers].sum(axis=1)
+        total: Samples = sum((bought[column] for column in lot.offers.T), np.zeros(lot.count))
         return total
 
     # what is allowed
@@ -138,20 +142,18 @@ class Judge:
     def allowed(self, lot: Candidates) -> np.ndarray:
         """Which candidates may be proposed at all (see ``propose`` for the rules)."""
         variants = self.variants(lot.fitted)
-        return (
-            self._has_enough(lot)
-            & self._is_afforded(variants)
-            & self._is_borne(lot, variants)
-            & (self._is_quick(variants))
-        )
+        steady = self._has_enough(lot) & self._is_afforded(variants)
+        fine: np.ndarray = steady & self._is_borne(lot, variants) & self._is_quick(variants)
+        return fine
 
     def _has_enough(self, lot: Candidates) -> np.ndarray:
-        """Whether the same line of the list is not asked for more parts than it has."""
+        """Whether the same line of the list is not asked for more parts than it has; no kind has over two alike."""
         held = self.shelf.column(lambda offer: np.inf if offer.quantity is None else float(offer.quantity), np.inf)
         fine = np.ones(lot.count, dtype=bool)
-        for one in range(len(ROLE_ORDER)):
-            asked = (lot.offers == lot.offers[:, one : one + 1]).sum(axis=1)
-            fine &= asked <= held[lot.offers[:, one]]
+        for one, other in combinations(range(len(ROLE_ORDER)), 2):
+            if lot.has(one) and lot.has(other):
+                twice = lot.offers[:, one] == lot.offers[:, other]
+                fine &= ~twice | (held[lot.offers[:, one]] >= 2.0)
         return fine
 
     def _is_afforded(self, variants: Variants) -> np.ndarray:
@@ -166,23 +168,37 @@ class Judge:
     def _is_borne(self, lot: Candidates, variants: Variants) -> np.ndarray:
         watts = self.shelf.column(lambda offer: (offer.rating_w or np.inf) * self.derating, np.inf)
         volts = self.shelf.column(lambda offer: offer.rating_v or np.inf, np.inf)
-        fine = np.ones(lot.count, dtype=bool)
+        fine, borne = np.ones(lot.count, dtype=bool), burdens(variants)
         for at, role in enumerate(ROLE_ORDER):
-            if np.any(lot.offers[:, at] != NOTHING_NEW):
-                burden = burdens(variants)[role]
-                fine &= (burden.watts <= watts[lot.offers[:, at]]) & (burden.volts <= volts[lot.offers[:, at]])
+            if lot.has(at):
+                fine &= borne[role].watts <= watts[lot.offers[:, at]]
+                fine &= borne[role].volts <= volts[lot.offers[:, at]]
         return fine
 
     def _is_quick(self, variants: Variants) -> np.ndarray:
         now, found = self._now_slowness, slowness(variants)
-        edges = [b.most for b in self.aims.timed if b.quantity in (Quantity.RISE_TIME, Quantity.FALL_TIME)]
-        quick = found.edge_s <= max(min(edges, default=np.inf), float(now.edge_s[0]))
+        quick = np.ones(variants.fitted.count, dtype=bool)
+        for limit, edge_s in self._edges:
+            if STRAIGHT * edge_s > limit:
+                continue
+            lasts_s = np.hypot(STRAIGHT * edge_s, QUICKEST * found.edge_s)
+            quick &= lasts_s <= max(limit, float(np.hypot(STRAIGHT * edge_s, QUICKEST * now.edge_s[0])))
         settles = found.settled_s <= max(self.case.source.duration_s / SETTLES, float(now.settled_s[0]))
         fitted = variants.fitted
         is_coupled = np.isfinite(fitted.shunt_coupling_f)
         holds_s = np.where(is_coupled, fitted.shunt_ohm, 0.0) * np.where(is_coupled, fitted.shunt_coupling_f, 0.0)
         fine: np.ndarray = quick & settles & (~is_coupled | (holds_s >= 2.0 * self.case.delay_s))
         return fine
+
+    @cached_property
+    def _edges(self) -> list[tuple[float, float]]:
+        """The most that each edge may last, and what it lasts at the source."""
+        source = self.case.source
+        up_s, down_s = (source.rise_s, source.fall_s) if source.step_v > 0 else (source.fall_s, source.rise_s)
+        at_source = {Quantity.RISE_TIME: up_s, Quantity.FALL_TIME: down_s}
+        return [
+            (band.most, at_source[Quantity(band.quantity)]) for band in self.aims.timed if band.quantity in at_source
+        ]
 
     @cached_property
     def _now_slowness(self) -> Slowness:
@@ -196,11 +212,18 @@ class Judge:
         found[:, MISSED] += self.missed_here(lot) + self.missed_elsewhere(lot)
         return found
 
-    def missed_here(self, lot: Candidates) -> Samples:
-        """How many limits that only the waveform tells are missed at this load."""
+    def missed_here(self, lot: Candidates, too_many: Samples | None = None) -> Samples:
+        """How many limits that only the waveform tells are missed at this load; or at least so many as are too many."""
         if not self.aims.timed or not lot.count:
             return np.zeros(lot.count)
-        return self.aims.missed_timed(read_variants(self.variants(lot.fitted), self._wanted))
+        hopeless: Hopeless | None = None
+        if too_many is not None:
+
+            def hopeless(known: Figures, places: np.ndarray) -> np.ndarray:
+                beyond: np.ndarray = self.aims.missed_so_far(known, places.size) >= too_many[places]
+                return beyond
+
+        return self.aims.missed_timed(read_variants(self.variants(lot.fitted), self._wanted, hopeless))
 
     @cached_property
     def _wanted(self) -> frozenset[str]:

@@ -14,6 +14,7 @@ from restoration.engineering.in_place.proposals.waves import (
     MOST_STEPS,
     Clock,
     EdgeTraces,
+    Singles,
     Variants,
     clock_for,
     edge_traces,
@@ -22,6 +23,8 @@ from restoration.engineering.limits import Quantity
 from restoration.engineering.link_model import PulseSource, Samples
 
 Figures = Mapping[str, Samples]
+Hopeless = Callable[[Figures, np.ndarray], np.ndarray]
+"""Which of some variants need not be followed up: what is known of them at the least, and their places; a mask."""
 PEAK_DRIVE = "peak drive"
 TIMED = (
     Quantity.RISE_TIME,
@@ -42,7 +45,14 @@ class _Edge:
     def __init__(self, traces: EdgeTraces, edge_s: float, steady: Shares) -> None:
         self._traces, self._edge_s, self._steady = traces, edge_s, steady
 
-    @property
+    def take(self, index: np.ndarray) -> _Edge:
+        """The edges of those of the index."""
+        if index.all():
+            return self
+        steady = Shares(*(one[index] for one in vars(self._steady).values()))
+        return _Edge(self._traces.take(index), self._edge_s, steady)
+
+    @cached_property
     def lasts_s(self) -> Samples:
         """From 10 to 90 %."""
         return _less(self._reaches_s(0.9), self._reaches_s(0.1))
@@ -78,21 +88,40 @@ class _Edge:
         return _reaches_s(self._traces.load, part * self._steady.load, self._traces.step_s)
 
 
-def read_variants(variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DRIVE)) -> Figures:
+def read_variants(
+    variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DRIVE), hopeless: Hopeless | None = None
+) -> Figures:
     """Those figures of every variant that are wanted; the peak of what the source drives is in amperes.
 
     Formula: both edges reckoned apart, each from rest, and read against the steady level: 10, 50 and 90 % by straight
     line between steps; overshoot the highest point beyond it, undershoot the lowest point after that. A level that is
-    not reached while the edge is looked at makes its times infinite.
+    not reached while the edge is looked at makes its times infinite. `hopeless` is asked once the leading edge is
+    known, with what its overshoot and duration are at the least; the figures of hopeless ones are infinite.
     Source: IEEE 181-2011 and IEC 60469 for the terms. Valid while the pulse outlasts its settling.
     Units: seconds, parts of one, amperes. Shapes: (k,). Errors: none.
     """
     count = variants.fitted.count
-    found = {name: np.empty(count) for name in wanted}
-    for index, clock in _in_groups(variants):
-        for name, values in _read(variants.take(index), clock, wanted).items():
-            found[name][index] = values
+    found = {name: np.full(count, np.inf) for name in wanted}
+    for places, clock in _in_groups(variants):
+        group, source = variants.take(places), variants.model.source
+        leading = _Edge(edge_traces(group, source.rise_s, clock), source.rise_s, shares(group))
+        if hopeless is not None:
+            open_still = ~hopeless(_at_least(leading, source, wanted), places)
+            group, places, leading = group.take(open_still), places[open_still], leading.take(open_still)
+        if places.size:
+            for name, values in _read(group, leading, clock, wanted).items():
+                found[name][places] = values
     return found
+
+
+def _at_least(leading: _Edge, source: PulseSource, wanted: Collection[str]) -> Figures:
+    """What the leading edge alone tells: its own time, and the least that the overshoot can be."""
+    climbs = Quantity.RISE_TIME if source.step_v > 0 else Quantity.FALL_TIME
+    told: Mapping[str, Callable[[], Samples]] = {
+        climbs: lambda: leading.lasts_s,
+        Quantity.OVERSHOOT: lambda: leading.overshoot,
+    }
+    return {name: read() for name, read in told.items() if name in wanted}
 
 
 def _in_groups(variants: Variants) -> list[tuple[np.ndarray, Clock]]:
@@ -111,9 +140,9 @@ def _in_groups(variants: Variants) -> list[tuple[np.ndarray, Clock]]:
     return groups
 
 
-def _read(variants: Variants, clock: Clock, wanted: Collection[str]) -> Figures:
+def _read(variants: Variants, leading: _Edge, clock: Clock, wanted: Collection[str]) -> Figures:
     source, steady = variants.model.source, shares(variants)
-    leading = trailing = _Edge(edge_traces(variants, source.rise_s, clock), source.rise_s, steady)
+    trailing = leading
     if source.fall_s != source.rise_s:
         trailing = _Edge(edge_traces(variants, source.fall_s, clock), source.fall_s, steady)
     up, down = (leading, trailing) if source.step_v > 0 else (trailing, leading)
@@ -147,7 +176,7 @@ def _peak_a(source: PulseSource, per_volt_a: Samples, leading: _Edge, trailing: 
     return peak
 
 
-def _dip(load_v: Samples, level_v: Samples) -> Samples:
+def _dip(load_v: Singles, level_v: Samples) -> Samples:
     """How far under its level each trace comes after its highest point, as a part of the level."""
     lowest = np.minimum.accumulate(load_v[::-1], axis=0)[::-1]
     after = np.take_along_axis(lowest, load_v.argmax(axis=0)[np.newaxis], axis=0)[0]
@@ -155,7 +184,7 @@ def _dip(load_v: Samples, level_v: Samples) -> Samples:
     return dip
 
 
-def _reaches_s(volts: Samples, level_v: Samples, step_s: float) -> Samples:
+def _reaches_s(volts: Singles, level_v: Samples, step_s: float) -> Samples:
     """When each trace first comes to its level; infinite where it does not."""
     at = (volts >= level_v).argmax(axis=0)
     before = np.maximum(at - 1, 0)

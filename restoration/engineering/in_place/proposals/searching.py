@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
-from restoration.engineering.in_place.proposals.judging import MISSED, OUTSIDE, Judge, merit, without_capacitor
+from restoration.engineering.in_place.proposals.judging import (
+    A_MISS,
+    MISSED,
+    OUTSIDE,
+    PARTS,
+    Judge,
+    merit,
+    without_capacitor,
+)
+from restoration.engineering.in_place.proposals.pool import Found, Pool, meets_everything
 from restoration.engineering.in_place.proposals.space import (
     DAMPED_SHUNT,
     DAMPER,
@@ -23,30 +32,15 @@ from restoration.engineering.in_place.proposals.space import (
 )
 from restoration.engineering.link_model import Samples
 
-OF_ONE_KIND = 3
-FIRST_LOT, LATER_LOT = 256, 1024
+FIRST_LOT, LATER_LOT = 256, 2048
 _SERIES, _SHUNT = ROLE_ORDER.index("series_ohm"), ROLE_ORDER.index("shunt_ohm")
 _NUMBER = {kind: number for number, kind in enumerate(KINDS)}
 _ALONE = {_NUMBER[NOTHING]: None, _NUMBER[DAMPER]: _SERIES, _NUMBER[SHUNT]: _SHUNT}
 """Kinds of at most one new part, and the place of that part."""
-
-
-@dataclass(frozen=True)
-class Found:
-    """One candidate with its score."""
-
-    candidate: Candidates
-    score: tuple[float, ...]
-
-    @property
-    def values(self) -> tuple[float, ...]:
-        """What is fitted, place by place; two candidates of other offers may have the same."""
-        return tuple(float(getattr(self.candidate.fitted, role)[0]) for role in ROLE_ORDER)
-
-    @property
-    def kind(self) -> str:
-        """What kind of arrangement it is."""
-        return KINDS[int(self.candidate.kind[0])]
+_HOLDS = {
+    DAMPER: [_NUMBER[DAMPED_SHUNT]],
+    SHUNT: [_NUMBER[kind] for kind in (DAMPED_SHUNT, DIVIDER, FLAT_DIVIDER)],
+}
 
 
 @dataclass(frozen=True)
@@ -58,53 +52,13 @@ class Searched:
     simulated: int
 
 
-@dataclass
-class _Pool:
-    """The best of each kind so far, no arrangement twice."""
-
-    kept: dict[int, dict[tuple[float, ...], Found]] = field(default_factory=dict)
-
-    def add(self, lot: Candidates, scores: Samples) -> None:
-        for kind in np.unique(lot.kind):
-            of_kind = self.kept.setdefault(int(kind), {})
-            places = np.flatnonzero(lot.kind == kind)
-            for at in places[np.lexsort(scores[places].T[::-1])]:
-                found = Found(lot.take(np.array([at])), tuple(scores[at].tolist()))
-                if found.values in of_kind and of_kind[found.values].score <= found.score:
-                    continue
-                of_kind[found.values] = found
-                worst = max(of_kind.values(), key=lambda one: one.score)
-                if len(of_kind) > OF_ONE_KIND:
-                    del of_kind[worst.values]
-                    if worst is found:
-                        break
-
-    def best(self, count: int) -> tuple[Found, ...]:
-        """The best of all kinds together."""
-        return picked((one for of_kind in self.kept.values() for one in of_kind.values()), count)
-
-    def is_full(self, kind: int, bound: tuple[float, ...]) -> bool:
-        """Whether nothing of this kind that scores the bound or more can be listed."""
-        of_kind = self.kept.get(kind, {})
-        return len(of_kind) == OF_ONE_KIND and all(one.score <= bound for one in of_kind.values())
-
-
-def picked(found: Iterable[Found], count: int) -> tuple[Found, ...]:
-    """The first so many in order of score, at most three of one kind, no arrangement twice."""
-    listed: list[Found] = []
-    for one in sorted(found, key=lambda one: one.score):
-        of_kind = sum(other.kind == one.kind for other in listed)
-        if of_kind < OF_ONE_KIND and all(other.values != one.values for other in listed):
-            listed.append(one)
-    return tuple(listed[:count])
-
-
 def search(judge: Judge, count: int) -> Searched:
-    """The best candidates of everything that the shelf allows, as ``picked`` from all of them.
+    """What is ``listed`` of the ``picked`` of every kind, out of everything that the shelf allows.
 
     First everything of one new part is reckoned in time. Of the rest, what cannot be better than what it would be with
     a part left out, or than leaving the wire as it is, falls away by its bound. Then best bound first: once as many
-    are found as are asked for, none scoring more than the next bound, no later one can be among them.
+    are found as are asked for, none scoring more than the next bound, no later one can be among them. What a
+    candidate does to other wires, which takes longest, is reckoned only where it would be picked.
     """
     return _Search(judge, count).run()
 
@@ -114,17 +68,18 @@ class _Search:
 
     def __init__(self, judge: Judge, count: int) -> None:
         self.judge, self.count = judge, count
-        self.pool = _Pool()
+        self.pool = Pool(self._verified)
         self.to_beat = float(merit(judge.now_score)[0])
         self.looked_at = self.simulated = 0
-        self.alone: dict[int, Samples] = {}
+        self.alone: dict[tuple[str, int], Samples] = {}
 
     def run(self) -> Searched:
         lots = [self._worth(lot) for lot in self._everything()]
-        few = [lot for lot, _ in lots if lot.count and lot.kind[0] in _ALONE]
-        for lot in few:
-            self._reckon_alone(lot)
-        many = [self._not_idle(lot, bounds) for lot, bounds in lots if lot.count and lot.kind[0] not in _ALONE]
+        lots = [(lot, bounds) for lot, bounds in lots if lot.count]
+        for lot, _ in lots:
+            if int(lot.kind[0]) in _ALONE:
+                self._reckon_alone(lot)
+        many = [self._not_idle(lot, bounds) for lot, bounds in lots if int(lot.kind[0]) not in _ALONE]
         if many:
             self._best_first(joined(lot for lot, _ in many), np.concatenate([bounds for _, bounds in many]))
         return Searched(self.pool.best(self.count), self.looked_at, self.simulated)
@@ -151,27 +106,20 @@ class _Search:
         scores = self.judge.scores(lot)
         self.simulated += lot.count
         better = merit(scores) < self.to_beat
-        self.pool.add(lot.take(better), scores[better])
-        for base in np.unique(lot.base):
-            here = np.flatnonzero(lot.base == base)
-            table = self.alone.setdefault(self._key(lot.kind[0], base), np.full(len(self.judge.shelf.offers), np.inf))
-            place = _ALONE[int(lot.kind[0])]
-            if place is not None:
-                table[lot.offers[here, place]] = merit(scores[here])
-
-    @staticmethod
-    def _key(kind: int, base: int) -> int:
-        return 2 * int(kind) + int(base)
+        self.pool.add(lot.take(better), scores[better], sure=True)
+        place = _ALONE[int(lot.kind[0])]
+        if place is not None:
+            table = np.full(len(self.judge.shelf.offers), np.inf)
+            table[lot.offers[:, place]] = merit(scores)
+            self.alone[KINDS[int(lot.kind[0])], int(lot.base[0])] = table
 
     def _part_left_out(self, lot: Candidates) -> Samples:
-        """The best merit of any candidate with a part less, so far as all of those are known; (k,)."""
+        """The best merit of its own damper or shunt alone, and of leaving the wire as it is; (k,)."""
         least = np.full(lot.count, self.to_beat)
-        for alone, place in ((DAMPER, _SERIES), (SHUNT, _SHUNT)):
-            for base in (0, 1):
-                table = self.alone.get(self._key(_NUMBER[alone], base))
-                if table is not None:
-                    has = _holds(lot, alone) & (lot.base == base)
-                    least[has] = np.minimum(least[has], table[lot.offers[has, place]])
+        for (alone, base), table in self.alone.items():
+            place = _SERIES if alone == DAMPER else _SHUNT
+            has = np.isin(lot.kind, _HOLDS[alone]) & (lot.base == base)
+            least[has] = np.minimum(least[has], table[lot.offers[has, place]])
         return least
 
     def _not_idle(self, lot: Candidates, bounds: Samples) -> tuple[Candidates, Samples]:
@@ -180,33 +128,49 @@ class _Search:
         return lot.take(fine), bounds[fine]
 
     def _best_first(self, lot: Candidates, bounds: Samples) -> None:
-        order = np.lexsort(bounds.T[::-1])
-        size = FIRST_LOT
-        while order.size:
-            now, order = order[:size], order[size:]
-            self._reckon(lot.take(now), bounds[now])
-            size = LATER_LOT
-            if order.size:
-                order = self._still_open(order, lot.kind, tuple(bounds[order[0]].tolist()))
+        order, size = np.lexsort(bounds.T[::-1]), FIRST_LOT
+        while True:
+            order = self._still_open(order, lot, bounds)
+            if not order.size:
+                return
+            self._reckon(lot.take(order[:size]), bounds[order[:size]])
+            order, size = order[size:], LATER_LOT
 
-    def _still_open(self, order: np.ndarray, kind: np.ndarray, bound: tuple[float, ...]) -> np.ndarray:
-        """What may still come into the list, the next bound being this one."""
+    def _still_open(self, order: np.ndarray, lot: Candidates, bounds: Samples) -> np.ndarray:
+        """What may still come into the list, in order of its bounds."""
         best = self.pool.best(self.count)
+        if not order.size or not best:
+            return order
+        bound = tuple(bounds[order[0]].tolist())
         if len(best) == self.count and best[-1].score <= bound:
             return order[:0]
+        order = order[merit(bounds[order]) < self._as_near()]
+        if meets_everything(best[0].score) and best[0].score <= bound:
+            order = order[bounds[order, PARTS] <= best[0].score[PARTS]]
         full = [number for number in _NUMBER.values() if self.pool.is_full(number, bound)]
-        return order[~np.isin(kind[order], full)] if full else order
+        return order[~np.isin(lot.kind[order], full)] if full else order
+
+    def _as_near(self) -> float:
+        """The merit from which on nothing can be listed: farther outside, or more missed, than the best so far."""
+        best = self.pool.best(1)
+        return float(merit(np.array([best[0].score]))[0] // A_MISS + 1.0) * A_MISS if best else np.inf
 
     def _reckon(self, lot: Candidates, bounds: Samples) -> None:
         self.simulated += lot.count
+        to_beat = np.minimum(self._part_left_out(lot), self._as_near())
         scores = bounds.copy()
-        to_beat = self._part_left_out(lot)
-        scores[:, MISSED] += self.judge.missed_here(lot)
-        lot, scores, to_beat = _those(merit(scores) < to_beat, lot, scores, to_beat)
-        scores[:, MISSED] += self.judge.missed_elsewhere(lot)
-        lot, scores, to_beat = _those(merit(scores) < to_beat, lot, scores, to_beat)
-        better = merit(scores) < self._without_capacitor(lot)
-        self.pool.add(lot.take(better), scores[better])
+        too_many = np.ceil((to_beat - merit(bounds)) / A_MISS)
+        scores[:, MISSED] += self.judge.missed_here(lot, too_many)
+        fine = merit(scores) < to_beat
+        self.pool.add(lot.take(fine), scores[fine], sure=False)
+
+    def _verified(self, lot: Candidates, scores: Samples) -> tuple[np.ndarray, Samples]:
+        """Scores with what is missed elsewhere, and whether leaving a part out would not do as well."""
+        whole = scores.copy()
+        whole[:, MISSED] += self.judge.missed_elsewhere(lot)
+        fine = merit(whole) < self._part_left_out(lot)
+        fine &= merit(whole) < self._without_capacitor(lot)
+        return fine, whole
 
     def _without_capacitor(self, lot: Candidates) -> Samples:
         """The merit of each divider without the capacitor across it, where that may be proposed; else nothing."""
@@ -218,13 +182,3 @@ class _Search:
             self.simulated += fine.size
             found[flat[fine]] = merit(self.judge.scores(plain.take(fine)))
         return found
-
-
-def _holds(lot: Candidates, alone: str) -> np.ndarray:
-    kinds = {DAMPER: (DAMPED_SHUNT,), SHUNT: (DAMPED_SHUNT, DIVIDER, FLAT_DIVIDER)}[alone]
-    found: np.ndarray = np.isin(lot.kind, [_NUMBER[kind] for kind in kinds])
-    return found
-
-
-def _those(fine: np.ndarray, lot: Candidates, scores: Samples, to_beat: Samples) -> tuple[Candidates, Samples, Samples]:
-    return lot.take(fine), scores[fine], to_beat[fine]

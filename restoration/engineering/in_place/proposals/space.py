@@ -55,6 +55,10 @@ class Candidates:
         """Those of the index or mask."""
         return Candidates(self.fitted.take(index), self.kind[index], self.base[index], self.offers[index])
 
+    def has(self, place: int) -> bool:
+        """Whether any has a new part at the place of this number."""
+        return bool(self.count) and bool(np.any(self.offers[:, place] != NOTHING_NEW))
+
     @property
     def parts(self) -> Samples:
         """How many parts are on the wire, those that stay included."""

@@ -10,6 +10,7 @@ from restoration.engineering.in_place.arrangement import Arrangement, Fitted
 from restoration.engineering.in_place.case import LinkCase, OtherWire
 from restoration.engineering.in_place.figures import Predicted, predict
 from restoration.engineering.in_place.proposals.judging import KEPT_TOLERANCE, MISSED, OUTSIDE, Judge
+from restoration.engineering.in_place.proposals.pool import Found
 from restoration.engineering.in_place.proposals.records import (
     FITTED,
     AsItIs,
@@ -18,7 +19,6 @@ from restoration.engineering.in_place.proposals.records import (
     PartUse,
     Proposal,
 )
-from restoration.engineering.in_place.proposals.searching import Found
 from restoration.engineering.in_place.proposals.space import NOTHING_NEW, ROLE_ORDER
 from restoration.engineering.in_place.proposals.steady import burdens
 from restoration.engineering.in_place.proposals.wording import (
@@ -34,7 +34,7 @@ from restoration.engineering.in_place.proposals.wording import (
 )
 from restoration.engineering.limits import Limit, Quantity
 
-POINTS_ELSEWHERE = 400
+POINTS_ELSEWHERE = 300
 """Instants at which the volts on the other wires are worked out."""
 
 
