@@ -2,17 +2,28 @@
 
 from restoration.engineering.in_place.arrangement import BARE, Arrangement, Fitted
 from restoration.engineering.in_place.case import LinkCase, OtherWire, WireConstants
+from restoration.engineering.in_place.constants import NOMINAL, Constant, SiteConstants
 from restoration.engineering.in_place.figures import Predicted, predict
+from restoration.engineering.in_place.fitting import fit
+from restoration.engineering.in_place.intervals import Interval, predict_interval
 from restoration.engineering.in_place.reading import PulseFigures
+from restoration.engineering.in_place.records import Record
 
 __all__ = [
     "BARE",
+    "NOMINAL",
     "Arrangement",
+    "Constant",
     "Fitted",
+    "Interval",
     "LinkCase",
     "OtherWire",
     "Predicted",
     "PulseFigures",
+    "Record",
+    "SiteConstants",
     "WireConstants",
+    "fit",
     "predict",
+    "predict_interval",
 ]

@@ -14,7 +14,7 @@ from restoration.engineering.pulses.aberrations import LEAST_EXCURSION
 
 SETTLED = 0.02
 """Part of the amplitude within which the end of a top lies about its level, or it is not called settled."""
-_PASSED = 0.005
+_PASSED = 0.001
 """Part of the amplitude by which a trace has to pass its level to be one that rings or sags, not one that climbs."""
 MARGIN = 0.1
 """Part of the amplitude that the trace has to pass the middle by, either way, to have changed its state."""
@@ -81,10 +81,10 @@ class _Edge(NamedTuple):
 def read_pulse(times_s: Samples, volts: Samples, levels: Levels, turns_s: float) -> Reading:
     """Figures of one pulse from its samples; `turns_s` is when its trailing edge begins at this end.
 
-    Formula: the active level is the highest point of a trace that climbs and never passes the level of the circuit by
-    half a per cent; the level of the circuit where the last fifth of the top lies about it; else, where the top
-    sags, its middle value. It has settled within 2 %. Instants by straight line between samples; an edge begins at its last crossing of the near reference
-    level before its middle and ends at its first crossing of the far one after.
+    Formula: the active level is the highest point of a trace that climbs and never passes the level of the circuit
+    by a thousandth; the level of the circuit where the last fifth of the top lies about it; else, where the top
+    sags, its middle value. It has settled within 2 %. Instants are by straight line between samples; an edge begins
+    at its last crossing of the near reference level before its middle and ends at its first of the far one after.
     Source: IEEE 181-2011 and IEC 60469 for the terms; the choice of levels is own.
     Valid for one pulse that stands clear of both ends of the record. Units: seconds, volts. Shapes: both arrays (n,).
     Errors: none.
