@@ -13,6 +13,7 @@ ADVICE = "Advice: verify by measurement."
 MOST_LINES = 60
 MOST_TYPED = 4000
 DIGITS = 4
+DUST = 1e-9  # a part that arithmetic leaves behind
 WITH_PREFIX = {"V", "A", "W", "Ω", "F", "H", "s", "Hz", "m", "J", "C", "V/s", "A/s", "Ω/m", "F/m", "H/m", "s/m"}
 
 Value = float | int | str | None
@@ -132,7 +133,7 @@ def shown(value: Value, unit: str = "", digits: int = DIGITS) -> str:
     """A value for people.
 
     >>> shown(4700.0, "Ω"), shown(2e-7, "m²"), shown(0.05, "%"), shown(81, "turns"), shown(float("inf"), "Ω")
-    ('4.700\\xa0kΩ', '0.2\\xa0mm²', '5\\xa0%', '81\\xa0turns', 'without end')
+    ('4.7\\xa0kΩ', '0.2\\xa0mm²', '5\\xa0%', '81\\xa0turns', 'without end')
     """
     if value is None:
         return "not known"
@@ -141,10 +142,17 @@ def shown(value: Value, unit: str = "", digits: int = DIGITS) -> str:
     if math.isinf(value):
         return "without end"
     if unit in WITH_PREFIX:
-        return format_si(float(value), unit, digits)
+        return _without_zeros(format_si(float(value), unit, digits))
+    if unit == "%" and abs(value) < DUST:
+        return "0\u00a0%"
     number, said = {"m²": (value * 1e6, "mm²"), "%": (value * 100.0, "%")}.get(unit, (value, unit))
     plain = str(number) if isinstance(number, int) else f"{number:.{digits}g}"
     return f"{plain}\u00a0{said}".rstrip("\u00a0")
+
+
+def _without_zeros(words: str) -> str:
+    number, space, unit = words.partition("\u00a0")
+    return f"{number.rstrip('0').rstrip('.')}{space}{unit}" if "." in number else words
 
 
 @dataclass(frozen=True)
