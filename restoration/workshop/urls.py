@@ -3,6 +3,7 @@
 from django.urls import path
 
 from restoration.workshop import views
+from restoration.workshop.coils import views as coils
 from restoration.workshop.stores import views as stores
 
 app_name = "workshop"
@@ -18,7 +19,12 @@ urlpatterns = [
     path("photographs/<int:pk>/small/", views.photo_small, name="photo-small"),
     path("stores/", stores.stores_list, name="stores"),
     path("stores/new/", stores.stores_add, name="stores-add"),
+    path("stores/bring-in/", stores.stores_bring_in, name="stores-bring-in"),
     path("stores/<int:pk>/", stores.stores_line, name="stores-line"),
     path("stores/<int:pk>/edit/", stores.stores_edit, name="stores-edit"),
     path("stores/<int:pk>/move/", stores.stores_move, name="stores-move"),
+    path("coils/", coils.coil_list, name="coils"),
+    path("coils/new/", coils.coil_add, name="coil-add"),
+    path("coils/<code:code>/", coils.coil_card, name="coil"),
+    path("coils/<code:code>/edit/", coils.coil_edit, name="coil-edit"),
 ]

@@ -24,6 +24,7 @@ LEAD_ONLY = frozenset({LEAD})
 DRAWING_OFFICE = frozenset({LEAD, DRAWINGS})
 AT_THE_RACK = frozenset({LEAD, TESTER})
 TAKING_IN = frozenset({LEAD, TESTER, STORES})
+WRITING_RECIPES = frozenset({LEAD, BUILDER, DRAWINGS, STORES})
 KEEPING_STORES = frozenset({LEAD, STORES})
 KEEPING_INSTRUMENTS = frozenset({LEAD, TESTER, POWER})
 BUILDING = frozenset({LEAD, BUILDER})
@@ -125,8 +126,13 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "workshop:stores": ANY_ROLE,
     "workshop:stores-line": ANY_ROLE,
     "workshop:stores-add": KEEPING_STORES,
+    "workshop:stores-bring-in": KEEPING_STORES,
     "workshop:stores-edit": KEEPING_STORES,
     "workshop:stores-move": KEEPING_STORES,
+    "workshop:coils": ANY_ROLE,
+    "workshop:coil": ANY_ROLE,
+    "workshop:coil-add": WRITING_RECIPES,
+    "workshop:coil-edit": WRITING_RECIPES,
     # proving
     "proving:receive": TAKING_IN,
     "proving:cold-check": frozenset({LEAD, BUILDER, TESTER, POWER}),
@@ -180,6 +186,13 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "commissioning:rule-change": LEAD_ONLY,
     "commissioning:chassis-fit": AT_THE_RACK,
     "commissioning:chassis-withdraw": AT_THE_RACK,
+    # signals in place
+    "conditioning:link": ANY_ROLE,
+    "conditioning:link-trace": ANY_ROLE,
+    "conditioning:keep-prediction": RECORDING_CHANGES,
+    "conditioning:note-add": RECORDING_CHANGES,
+    "conditioning:note-detail": ANY_ROLE,
+    "conditioning:note-card": ANY_ROLE,
     # loose sums
     "sums:index": ANY_ROLE,
     "sums:sum": ANY_ROLE,

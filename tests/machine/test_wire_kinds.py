@@ -148,7 +148,7 @@ def test_the_database_refuses_what_no_wire_can_be(db: None, name: str, allowed: 
 
 def test_a_site_starts_without_any_and_says_so(lead: Client) -> None:
     said = words(lead.get(page("list")))
-    assert "No kind of wire is written down yet. From the form of a wire follow its impedance and its delay." in said
+    assert "No kind of wire is written down yet." in said
     assert "until one is, predictions say which wire they took instead" in said
 
 

@@ -1,6 +1,7 @@
 """The list of what is in the stores: kept up, taken from and put into."""
 
 import math
+from collections.abc import Sequence
 from copy import copy
 from dataclasses import dataclass
 from typing import Any
@@ -40,6 +41,14 @@ class PartGiven:
     remarks: str = ""
 
 
+@dataclass(frozen=True)
+class ListedPart:
+    """Parts as one line of a list names them."""
+
+    line: int
+    part: PartGiven
+
+
 @transaction.atomic
 def add_to_stores(*, part: PartGiven, by: Person | None) -> StoresLine:
     """Put parts on the list that no line holds yet."""
@@ -47,6 +56,29 @@ def add_to_stores(*, part: PartGiven, by: Person | None) -> StoresLine:
     line.save(force_insert=True)
     _write(line, by, "stores line added", f"put {_counted(line)} on the list of the stores{_there(line)}")
     return line
+
+
+@transaction.atomic
+def bring_in_stores(*, parts: Sequence[ListedPart], by: Person | None) -> list[StoresLine]:
+    """Put a whole list of parts on the list of the stores, or none of it, with a sentence for each wrong line."""
+    rows: list[StoresLine] = []
+    wrong: list[str] = []
+    for listed in parts:
+        try:
+            rows.append(_checked(StoresLine(), listed.part))
+        except ValidationError as refused:
+            wrong += [f"Line {listed.line}: {sentence}" for sentence in refused.messages]
+    if wrong:
+        raise ValidationError(wrong)
+    stored = StoresLine.objects.bulk_create(rows)
+    count, lines = sum(row.quantity for row in stored), len(stored)
+    write_line(
+        act="stores list brought in",
+        sentence=f"{by or 'The command line'} brought a list into the stores: {count} parts on {lines} lines.",
+        by=by,
+        details={"lines": [row.pk for row in stored]},
+    )
+    return stored
 
 
 @transaction.atomic
@@ -92,7 +124,7 @@ def _checked(row: StoresLine, part: PartGiven) -> StoresLine:
         raise ValidationError({"quantity": sentence})
     for name, value in vars(part).items():
         setattr(row, name, value)
-    row.full_clean()
+    row.full_clean(validate_constraints=False)  # the figures were looked at above, without a question each
     return row
 
 

@@ -14,6 +14,7 @@ from restoration.workshop.parts import value_in_words
 from restoration.workshop.services import MOST_PARTS, PartGiven
 from restoration.workshop.stores.fields import ValueField, WattsField, read_value
 
+MOST_BYTES = 500_000
 WHOLE = {"invalid": "Parts are counted in whole numbers."}
 
 
@@ -97,6 +98,49 @@ class MoveForm(TokenForm):
         help_text="Where they go, or where they come from.",
         error_messages={"required": "Say in a few words what for."},
     )
+
+
+class ListForm(TokenForm):
+    """A list of parts, pasted or as a file."""
+
+    text = forms.CharField(
+        label="The list",
+        required=False,
+        strip=False,
+        max_length=MOST_BYTES,
+        widget=forms.Textarea(
+            attrs={"rows": 10, "autocomplete": "off", "autocapitalize": "off", "spellcheck": "false"}
+        ),
+        help_text="Pasted from a sheet or a text, with its row of headings.",
+    )
+    file = forms.FileField(
+        label="Or a file",
+        required=False,
+        allow_empty_file=True,
+        widget=forms.FileInput(attrs={"accept": ".csv,.txt,.tsv"}),
+        help_text="Text with commas, semicolons or tabs, saved as UTF-8.",
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """One of the two, as text."""
+        given = super().clean() or self.cleaned_data
+        pasted, file = (given.get("text") or "").strip(), given.get("file")
+        if bool(pasted) == bool(file):
+            told = "Paste the list or choose a file, not both." if file else "Paste the list, or choose a file."
+            raise ValidationError(told)
+        given["text"] = self._text_of(file) if file else given["text"]
+        return given
+
+    def _text_of(self, file: Any) -> str:
+        if file.size > MOST_BYTES:
+            raise ValidationError(f"The file has {file.size:,} bytes; a list may have at most {MOST_BYTES:,}.")
+        try:
+            text: str = file.read().decode("utf-8-sig")
+        except UnicodeDecodeError as wrong:
+            raise ValidationError(
+                "The file is not text in UTF-8; save the list as UTF-8 and bring it again."
+            ) from wrong
+        return text
 
 
 def stores_line_as_stored(line: StoresLine) -> dict[str, Any]:

@@ -1,5 +1,6 @@
 """The stores: what is there, each line of it, and what is taken out and put in."""
 
+from django.contrib import messages
 from django.db.models import Count, Q, Sum
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
@@ -15,7 +16,14 @@ from restoration.people.roles import Permission
 from restoration.workshop import services
 from restoration.workshop.models import StoresLine
 from restoration.workshop.stores.filters import StoresFilter
-from restoration.workshop.stores.forms import MoveForm, StoresLineEditForm, StoresLineForm, stores_line_as_stored
+from restoration.workshop.stores.forms import (
+    ListForm,
+    MoveForm,
+    StoresLineEditForm,
+    StoresLineForm,
+    stores_line_as_stored,
+)
+from restoration.workshop.stores.reading import COLUMNS, MOST_ROWS, NEEDED, read_list
 
 NEWEST_LINES = 12
 FORM = "workshop/stores/form.html"
@@ -53,6 +61,20 @@ def stores_add(request: HttpRequest) -> HttpResponse:
         return services.add_to_stores(part=form.part(), by=who(request)).get_absolute_url()
 
     return answer_form(request, form, act, FORM)
+
+
+@needs(Permission.KEEP_STORES)
+def stores_bring_in(request: HttpRequest) -> HttpResponse:
+    """Put a whole list of parts on the list, wholly or not at all."""
+    form = ListForm(posted(request), request.FILES or None)
+
+    def act() -> str:
+        stored = services.bring_in_stores(parts=read_list(form.cleaned_data["text"]), by=who(request))
+        messages.success(request, f"{len(stored)} lines are on the list of the stores.")
+        return reverse("workshop:stores")
+
+    context = {"columns": list(COLUMNS), "needed": NEEDED, "most": MOST_ROWS}
+    return answer_form(request, form, act, "workshop/stores/bring_in.html", context)
 
 
 @needs(Permission.KEEP_STORES)
