@@ -244,7 +244,7 @@ def lumped_beside_line(link: LinkModel) -> BesideLine:
     >>> source = PulseSource(0.0, 30.0, 2e-6, 1e-7, 1e-7, resistance_ohm=100.0)
     >>> both = lumped_beside_line(LinkModel(source, LosslessLine(276.0, 17e-9), LinkLoad(1e6, 50e-12)))
     >>> both.words
-    'Lumped, the load overshoots by 10.4\\xa0% and rings at 7.1\\xa0MHz; as a line it overshoots by 6.2\\xa0%.'
+    'Lumped, the load overshoots by 18.5\\xa0% and rings at 6.7\\xa0MHz; as a line it overshoots by 11.7\\xa0%.'
     """
     line, source = link.line, link.source
     ring = lumped_ring(

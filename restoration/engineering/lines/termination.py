@@ -55,8 +55,8 @@ def series_to_match(source_ohm: float, impedance_ohm: float) -> float:
     """The series resistor that, with the source, matches a wire at its beginning; none where the source is enough.
 
     Formula: Z0 - Rs, or 0. Source: reflection (Z0 - Z0)/(Z0 + Z0) = 0. Valid for a source that is a resistance on both
-    edges; a valve's often differs between turning on and off. Units: ohm. Errors: ValueError for a source below zero, an
-    impedance not above zero.
+    edges; a valve's often differs between turning on and off. Units: ohm.
+    Errors: ValueError for a source below zero, an impedance not above zero.
 
     >>> series_to_match(90.0, 276.0), series_to_match(1000.0, 276.0)
     (186.0, 0.0)
