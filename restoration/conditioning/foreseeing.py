@@ -14,7 +14,7 @@ from restoration.proving.quantities import order_of
 
 WITHIN, OUTSIDE, PERHAPS = "within", "outside", "perhaps outside"
 MARKS = {WITHIN: "passed", OUTSIDE: "failed", PERHAPS: "in hand", "": ""}
-DECIDING = (Quantity.AMPLITUDE, Quantity.OVERSHOOT)  # figures that tell that a link is not what the bench lets expect
+DECIDING = (Quantity.AMPLITUDE, Quantity.OVERSHOOT, Quantity.RISE_TIME, Quantity.FALL_TIME)
 RINGS = 0.10  # overshoot from which a pulse is said to ring, where no limit says so: common practice, no source
 
 

@@ -25,10 +25,13 @@ from restoration.engineering.in_place.proposals import Proposal, Proposals
 from restoration.machine.models import SignalLimit
 from restoration.machine.models.limits import Quantity
 from restoration.proving.models.signal_checks import End
-from restoration.proving.quantities import limit_reads, reads, words
+from restoration.proving.quantities import USUAL, limit_reads, reads, words
 from restoration.proving.wording import unbroken
 
 BENCH, PLACE = "bench", "place"
+OF_OTHER_WIRES = "The wire to "
+MOST_NAMED = 2  # limits that the first sentence names, besides that of the amplitude
+LUMPS_SHOWN = 2  # warnings about other wires that are shown before the rest folds
 
 
 @dataclass(frozen=True)
@@ -55,6 +58,32 @@ class FigureRow:
     chosen: Told
     found: str
     left: str
+    is_first: bool
+
+
+@dataclass(frozen=True)
+class FigureTable:
+    """The figures of one end: those that are shown at once, and those that fold."""
+
+    end: str
+    rows: list[FigureRow]
+
+    @property
+    def parts(self) -> list[tuple[bool, list[FigureRow]]]:
+        """Whether a part folds, and its rows; an empty part is left out."""
+        first = [row for row in self.rows if row.is_first]
+        rest = [row for row in self.rows if not row.is_first]
+        return [(folds, rows) for folds, rows in ((False, first), (True, rest)) if rows]
+
+    @property
+    def has_found(self) -> bool:
+        """Whether the newest check found anything here."""
+        return any(row.found for row in self.rows)
+
+    @property
+    def has_left(self) -> bool:
+        """Whether it left anything here."""
+        return any(row.left for row in self.rows)
 
 
 @dataclass(frozen=True)
@@ -95,6 +124,30 @@ class LinkInPlace:
         return [(name, f"×{factor:.2g}") for name, factor in found.items() if abs(factor - 1.0) >= 0.05]
 
     @property
+    def unexplained(self) -> str:
+        """What the check read that no source within reason explains."""
+        found = self.matched.unexplained if self.matched else ()
+        return ", ".join(f"the {words(seen.quantity)} at the {seen.end}" for seen in found)
+
+    @property
+    def warnings(self) -> list[str]:
+        """What to mind, as the link is and with the part, each once."""
+        return list(
+            dict.fromkeys([*self.now.predicted.warnings, *(self.chosen.predicted.warnings if self.chosen else ())])
+        )
+
+    @property
+    def first_warnings(self) -> list[str]:
+        """The warnings that are shown open: all but most of those about the other wires of the source."""
+        lumps = [sentence for sentence in self.warnings if sentence.startswith(OF_OTHER_WIRES)]
+        return [sentence for sentence in self.warnings if sentence not in lumps[LUMPS_SHOWN:]]
+
+    @property
+    def more_warnings(self) -> list[str]:
+        """The rest of them."""
+        return [sentence for sentence in self.warnings if sentence not in self.first_warnings]
+
+    @property
     def best(self) -> Proposal | None:
         """The first proposal that meets all limits."""
         found = self.proposals.proposals if self.proposals else ()
@@ -106,20 +159,21 @@ class LinkInPlace:
         return " ".join(filter(None, (self._expected(), self._what_helps(), self._with_chosen())))
 
     def _expected(self) -> str:
-        limits = self.known.limits
+        limits, missed = self.known.limits, self.missed
         amplitude = reads_of(self.now.at_load(Quantity.AMPLITUDE), Quantity.AMPLITUDE)
+        expected = f"{amplitude}{_ringing(self.now)} to be expected at the load"
         if not limits:
-            return f"{amplitude}{_ringing(self.now)} to be expected at the load; no limit is stated for its signal."
-        if not self.missed:
+            return f"{expected}; no limit is stated for its signal."
+        if not missed:
             perhaps = any(self.now.verdict(limit) == PERHAPS for limit in limits.values())
-            but = ", though the interval reaches beyond a limit" if perhaps else ""
-            return f"{amplitude} is to be expected at the load, within every limit{but}."
-        first = self.missed[0]
-        others = [limit for limit in self.missed if limit.quantity != Quantity.AMPLITUDE]
-        told = [_told_of(self.now, limit) for limit in others[:2]]
-        also = "".join(f", with {each}" for each in told)
-        limit = f"{words(first.quantity)} {limit_reads(first)}"
-        return f"{amplitude}{also} is to be expected at the load; the limit is {limit}."
+            return f"{expected}, within every limit{', though perhaps only just' if perhaps else ''}."
+        height = next((limit for limit in missed if limit.quantity == Quantity.AMPLITUDE), None)
+        wanted = f"; the limit is {limit_reads(height)}" if height else ""
+        others = [limit for limit in missed if limit is not height]
+        outside = ", ".join(_told_of(self.now, limit) for limit in others[:MOST_NAMED])
+        more = f" and {len(others) - MOST_NAMED} more" if len(others) > MOST_NAMED else ""
+        also = f" Outside{' too' if height else ''}: {outside}{more}." if others else ""
+        return f"{expected}{wanted}.{also}"
 
     def _what_helps(self) -> str:
         if not self.missed:
@@ -133,17 +187,20 @@ class LinkInPlace:
             return ""
         missed = self.chosen.missed(self.known.limits)
         amplitude = reads_of(self.chosen.at_load(Quantity.AMPLITUDE), Quantity.AMPLITUDE)
-        stands = f"still misses {_listed(missed)}" if missed else "meets every limit"
-        stands = stands if self.known.limits else "is what comes of it"
-        return f"Chosen: {self.choice.arrangement.words}; {amplitude} at the load {stands}."
+        stands = f", still outside: {_listed(missed)}" if missed else ", within every limit"
+        stands = stands if self.known.limits else ""
+        return f"With {self.choice.arrangement.words}: {amplitude} at the load{stands}."
 
-    def rows(self, end: str) -> list[FigureRow]:
-        """The table of one end."""
-        return [
-            self._row(end, quantity)
-            for quantity in shown_quantities(self.now, self.known)
-            if (end, quantity) in self.now.figures or (end == End.LOAD and quantity in self.known.limits)
-        ]
+    def table(self, end: str) -> FigureTable:
+        """The figures of one end."""
+        return FigureTable(
+            end,
+            [
+                self._row(end, quantity)
+                for quantity in shown_quantities(self.now, self.known)
+                if (end, quantity) in self.now.figures or (end == End.LOAD and quantity in self.known.limits)
+            ],
+        )
 
     def _row(self, end: str, quantity: str) -> FigureRow:
         limit = self.known.limits.get(quantity) if end == End.LOAD else None
@@ -161,6 +218,7 @@ class LinkInPlace:
             chosen=told_of(chosen, quantity, limit),
             found=read.get("found", ""),
             left=read.get("left", ""),
+            is_first=limit is not None or (end == End.LOAD and quantity in USUAL) or quantity == Quantity.AMPLITUDE,
         )
 
 
@@ -203,7 +261,7 @@ def _ringing(foreseen: Foreseen) -> str:
 
 def _told_of(foreseen: Foreseen, limit: SignalLimit) -> str:
     told = reads_of(foreseen.at_load(limit.quantity), limit.quantity)
-    return f"{told} of {words(limit.quantity)}"
+    return f"{words(limit.quantity)} {told}, limit {limit_reads(limit)}"
 
 
 def _listed(limits: Sequence[SignalLimit]) -> str:
@@ -237,6 +295,7 @@ def shown_proposals(page: LinkInPlace) -> list[dict[str, Any]]:
             "amplitude": reads(Quantity.AMPLITUDE, proposal.after.load.amplitude_v),
             "corners": _corners(proposal),
             "overshoot": reads(Quantity.OVERSHOOT, proposal.after.load.overshoot),
+            "drive": None if proposal.drive_share is None else f"{100 * proposal.drive_share:.0f}\u00a0%",
             "rise": reads(Quantity.RISE_TIME, proposal.after.load.rise_time_s),
         }
         for proposal in page.proposals.proposals

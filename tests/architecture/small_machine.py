@@ -14,6 +14,7 @@ from fido2.utils import websafe_encode
 from fido2.webauthn import AttestationObject, AttestedCredentialData, AuthenticatorData, CollectedClientData
 
 from restoration.commissioning.models import AgainSheet, Change, GateRecord, Group
+from restoration.conditioning.models import ModificationNote
 from restoration.faults.models import Fault
 from restoration.logbook.services import write_line
 from restoration.machine import waiting_files
@@ -70,7 +71,7 @@ class SmallMachine:
         self.slot = make_slot("C-04", design=self.design)
         self.empty_slot = make_slot("C-05", design=self.design)
         self.signal = make_signal(amplitude=(15, None, 20))
-        self.link = make_link(signal=self.signal)
+        self.link = make_link(signal=self.signal, length_m=4.6)
         self.chassis = make_chassis("SR-14", design=self.design, builder=self.walker)
         self.others_chassis = make_chassis("SR-15", design=self.design, builder=self.other)
         make_fitting(make_chassis("SR-16", design=self.design), self.slot, fitted_by=self.other)
@@ -118,6 +119,17 @@ class SmallMachine:
             slot=self.slot,
             **heading,
             **picture,
+        )
+
+        fitted = Change.objects.create(
+            kind="attenuator or terminator fitted or changed",
+            what="terminator fitted",
+            why="it rang",
+            interconnect=self.link,
+            **heading,
+        )
+        self.note = ModificationNote.objects.create(
+            change=fitted, arrangement={"shunt_ohm": 1000.0}, place="at C-04 terminal 2", undone_how="Unsolder it."
         )
 
     def _sheets(self) -> None:
@@ -186,6 +198,12 @@ class SmallMachine:
             "machine:signal-limits": signal,
             "machine:interconnect-detail": link,
             "machine:interconnect-edit": link,
+            "conditioning:link": link,
+            "conditioning:link-trace": link,
+            "conditioning:keep-prediction": link,
+            "conditioning:note-add": link,
+            "conditioning:note-detail": {"pk": self.note.pk},
+            "conditioning:note-card": {"pk": self.note.pk},
             "machine:wire-kind-edit": {"pk": self.wire_kind.pk},
             "machine:wire-list-confirm": {"word": self.waiting},
             "machine:query-detail": {"pk": self.query.pk},
@@ -196,6 +214,8 @@ class SmallMachine:
             "workshop:stores-line": {"pk": self.stores_line.pk},
             "workshop:stores-edit": {"pk": self.stores_line.pk},
             "workshop:stores-move": {"pk": self.stores_line.pk},
+            "workshop:coil": {"code": self.coil.code},
+            "workshop:coil-edit": {"code": self.coil.code},
             "proving:bench-test-detail": {"pk": self.bench_test.pk},
             "proving:concession-add": {"kind": "bench-test", "pk": self.bench_test.pk},
             "proving:join": link,

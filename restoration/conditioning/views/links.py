@@ -75,7 +75,7 @@ def _end(page: LinkInPlace, end: End, captures: Any, asked: Asked) -> dict[str, 
         "end": end,
         "title": f"{end.label.capitalize()}, {link.load if end == End.LOAD else link.source}",
         "figure": figure(drawing, end, page.now.predicted, chosen, samples),
-        "rows": page.rows(end),
+        "table": page.table(end),
     }
 
 

@@ -52,7 +52,7 @@ def note_add(request: HttpRequest, code: str) -> HttpResponse:
         "known": known,
         "asked": asked,
         "page": page,
-        "load_rows": page.rows(End.LOAD) if page else [],
+        "load_rows": [row for row in page.table(End.LOAD).rows if row.is_first] if page else [],
         "ahead": look_ahead(Kind.CONDITIONED, Touched(interconnect=link)),
         "chain": chain_of(link, asked.choice.arrangement),
     }
