@@ -141,6 +141,8 @@ def shown(value: Value, unit: str = "", digits: int = DIGITS) -> str:
         return value
     if math.isinf(value):
         return "without end"
+    if unit == "m" and 1e-6 <= abs(value) < 1.0:
+        return f"{value * 1e3:.{digits}g}\u00a0mm"
     if unit in WITH_PREFIX:
         return _without_zeros(format_si(float(value), unit, digits))
     if unit == "%" and abs(value) < DUST:
