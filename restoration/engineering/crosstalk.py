@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import (
     refuse_below_zero,
     refuse_not_above_zero,
@@ -44,6 +45,7 @@ def steepest_slope(step_v: float, rise_s: float, shape: EdgeShape = "exponential
     """
     refuse_not_finite(step_v=step_v)
     refuse_below_zero(rise_s=rise_s)
+    refuse_out_of_reach(step_v=step_v, rise_s=rise_s)
     refuse_unless(shape in STEEPEST, f"The shape of an edge is {', '.join(STEEPEST)}; “{shape}” was given.")
     if step_v == 0.0:
         return 0.0
@@ -77,12 +79,14 @@ def crosstalk_bound(
     slope = steepest_slope(step_v, rise_s, shape)
     refuse_below_zero(mutual_f=mutual_f, victim_f=victim_f)
     refuse_not_above_zero(victim_ohm=victim_ohm)
+    refuse_out_of_reach(mutual_f=mutual_f, victim_ohm=victim_ohm, victim_f=victim_f)
     divider_v = abs(step_v) * mutual_f / (mutual_f + victim_f) if mutual_f else 0.0
     slope_v = victim_ohm * mutual_f * slope if mutual_f and slope else 0.0
     bound_v = min(slope_v, divider_v)
     share = None
     if threshold_v is not None:
         refuse_not_finite(threshold_v=threshold_v)
+        refuse_out_of_reach(threshold_v=threshold_v)
         refuse_not_above_zero(threshold_v=abs(threshold_v))
         share = 3.0 * bound_v / abs(threshold_v)
     return Crosstalk(bound_v, slope_v, divider_v, share)

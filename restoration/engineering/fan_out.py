@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from restoration.engineering.dividers.circuit import Divider, parallel, solve
 from restoration.engineering.plots import format_part, format_si
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import (
     refuse_below_zero,
     refuse_not_above_zero,
@@ -44,8 +45,11 @@ class Drive:
         refuse_not_finite(open_v=self.open_v)
         refuse_unless(self.open_v != 0.0, "open_v must not be zero: a source without volts drives nothing.")
         refuse_below_zero(resistance_ohm=self.resistance_ohm, edge_s=self.edge_s)
+        refuse_out_of_reach(open_v=self.open_v, resistance_ohm=self.resistance_ohm, edge_s=self.edge_s)
         if self.most_a is not None:
             refuse_not_above_zero(most_a=self.most_a)
+            refuse_not_finite(most_a=self.most_a)
+            refuse_out_of_reach(most_a=self.most_a)
 
 
 @dataclass(frozen=True)
@@ -65,6 +69,7 @@ class HungLoad:
     def __post_init__(self) -> None:
         refuse_not_above_zero(resistance_ohm=self.resistance_ohm)
         refuse_below_zero(capacitance_f=self.capacitance_f, wire_m=self.wire_m)
+        refuse_out_of_reach(resistance_ohm=self.resistance_ohm, capacitance_f=self.capacitance_f, wire_m=self.wire_m)
 
 
 @dataclass(frozen=True)
@@ -105,6 +110,7 @@ def fan_out(drive: Drive, loads: Iterable[HungLoad], *, wire_f_per_m: float = WI
     hung = tuple(loads)
     refuse_unless(bool(hung), "Nothing hangs on the source; give one load or more.")
     refuse_below_zero(wire_f_per_m=wire_f_per_m)
+    refuse_out_of_reach(wire_f_per_m=wire_f_per_m)
     load_ohm = parallel(*(load.resistance_ohm for load in hung))
     load_f = math.fsum(load.capacitance_f + load.wire_m * wire_f_per_m for load in hung)
     at_rest = solve(Divider(drive.open_v, drive.resistance_ohm, 0.0, load_ohm))

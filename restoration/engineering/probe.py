@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from restoration.engineering.dividers.circuit import parallel
 from restoration.engineering.plots import format_part, format_si
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import refuse_below_zero, refuse_not_above_zero, refuse_not_finite
 from restoration.engineering.rise_time import rc_rise_s
 
@@ -40,6 +41,7 @@ class Probe:
         refuse_not_above_zero(resistance_ohm=self.resistance_ohm, factor=self.factor)
         refuse_not_finite(factor=self.factor)
         refuse_below_zero(capacitance_f=self.capacitance_f, ground_lead_m=self.ground_lead_m)
+        refuse_out_of_reach(**vars(self))
 
 
 TIMES_TEN = Probe(10e6, 12e-12, 10.0, 0.15)
@@ -103,6 +105,7 @@ def probe_loading(
     The probe adds 2.18 µs of rise to a pulse of 2.00 µs, more than a third of it: take one with less capacitance.
     """
     refuse_below_zero(source_ohm=source_ohm, source_f=source_f, lead_h_per_m=lead_h_per_m)
+    refuse_out_of_reach(source_ohm=source_ohm, source_f=source_f, lead_h_per_m=lead_h_per_m)
     both_ohm = parallel(source_ohm, probe.resistance_ohm) if source_ohm else 0.0
     lead_h = probe.ground_lead_m * lead_h_per_m
     loading = ProbeLoading(
@@ -126,6 +129,7 @@ def _warnings(loading: ProbeLoading, pulse_s: float | None, damping_ohm: float, 
     if pulse_s is not None:
         refuse_not_above_zero(pulse_s=pulse_s)
         refuse_not_finite(pulse_s=pulse_s)
+        refuse_out_of_reach(pulse_s=pulse_s)
         if loading.added_rise_s > MOST_PART_OF_PULSE * pulse_s:
             told.append(
                 f"The probe adds {format_si(loading.added_rise_s, 's')} of rise to a pulse of "

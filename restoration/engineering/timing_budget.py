@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from restoration.engineering.plots import format_si
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import refuse_below_zero, refuse_not_above_zero, refuse_not_finite, refuse_unless
 
 
@@ -28,6 +29,7 @@ class Step:
 
     def __post_init__(self) -> None:
         refuse_below_zero(delay_s=self.delay_s, plus_s=self.plus_s, minus_s=self.minus_s)
+        refuse_out_of_reach(delay_s=self.delay_s, plus_s=self.plus_s, minus_s=self.minus_s)
         refuse_unless(
             self.minus_s <= self.delay_s,
             f"“{self.name}” takes {self.delay_s:g} s and cannot be earlier by {self.minus_s:g} s: it would end before "
@@ -96,6 +98,7 @@ def budget(steps: Iterable[Step], slot_s: float, *, not_before_s: float = 0.0) -
     refuse_unless(bool(path), "The path has no steps; give one or more.")
     refuse_not_above_zero(slot_s=slot_s)
     refuse_not_finite(slot_s=slot_s)
+    refuse_out_of_reach(slot_s=slot_s)
     refuse_unless(
         0.0 <= not_before_s <= slot_s,
         f"A pulse is awaited from a time between 0 and its slot of {slot_s:g} s; {not_before_s:g} s was given.",

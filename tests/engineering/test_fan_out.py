@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from restoration.engineering.fan_out import Drive, HungLoad, fan_out
+from tests.engineering.drawn import up_to
 from tests.engineering.simulating import solve_circuit
 
 LOADS = st.lists(
@@ -15,13 +16,14 @@ LOADS = st.lists(
         HungLoad,
         st.just("grid"),
         st.one_of(st.floats(1e3, 1e7), st.just(math.inf)),
-        st.floats(0, 1e-9),
-        st.floats(0, 10),
+        up_to(1e-9),
+        up_to(10),
     ),
     min_size=1,
     max_size=6,
 )
-DRIVES = st.builds(Drive, st.floats(1, 300), st.floats(1, 1e5), st.just(0.1), st.floats(0, 1e-6))
+
+DRIVES = st.builds(Drive, st.floats(1, 300), st.floats(1, 1e5), st.just(0.1), up_to(1e-6))
 
 
 class TestWorkedCase:

@@ -8,9 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from restoration.engineering.probe import TIMES_ONE, TIMES_TEN, Probe, probe_loading, ringing_hz
+from tests.engineering.drawn import up_to
 from tests.engineering.simulating import solve_circuit
 
-PROBES = st.builds(Probe, st.floats(1e4, 1e8), st.floats(0, 1e-9), st.just(10.0), st.floats(0, 1))
+PROBES = st.builds(Probe, st.floats(1e4, 1e8), up_to(1e-9), st.just(10.0), up_to(1))
 
 
 def plain(loading):
@@ -89,7 +90,7 @@ class TestWarnings:
         assert probe_loading(Probe(10e6, 0.0, ground_lead_m=0.2), 50.0).ringing_hz is None
 
 
-@given(PROBES, st.floats(0, 1e6), st.floats(0, 1e-9))
+@given(PROBES, up_to(1e6), up_to(1e-9))
 def test_a_better_probe_does_less(probe, source_ohm, source_f):
     found = probe_loading(probe, source_ohm, source_f)
     better = probe_loading(Probe(2 * probe.resistance_ohm, probe.capacitance_f / 2), source_ohm, source_f)

@@ -19,6 +19,7 @@ from restoration.engineering.rise_time import (
     staged_rise_s,
     true_edge,
 )
+from tests.engineering.drawn import up_to
 
 NS = 1e-9
 TIMES = st.floats(1e-10, 1e-5)
@@ -139,6 +140,14 @@ class TestTrueEdge:
         assert (found.low_s, found.high_s) == pytest.approx((98 * NS, 102 * NS), rel=2e-3)
         assert found.reason == ""
 
+    def test_an_instrument_of_a_third_reads_five_per_cent_long(self):
+        """√(1 + 1/9) is 1.054: the usual rule to keep the instrument under a third of the edge."""
+        signal, own = 30 * NS, 10 * NS
+        measured = combined_rise_s(signal, own)
+        assert measured / signal == pytest.approx(1.054, abs=5e-4)
+        assert true_edge(measured, 0.0, own).value_s == pytest.approx(signal)
+        assert true_edge(measured, 0.0, own).reason == ""
+
     def test_no_instrument_at_all(self):
         found = true_edge(100 * NS, 2 * NS, 0.0)
         assert (found.value_s, found.low_s, found.high_s) == pytest.approx((100 * NS, 98 * NS, 102 * NS))
@@ -165,7 +174,7 @@ class TestTrueEdge:
         assert true_edge(3.6 * NS, 0.0, 3.5 * NS, instrument_tolerance=0.1).value_s is None
 
     @settings(max_examples=60, deadline=None)
-    @given(TIMES, st.floats(0, 0.5), st.floats(0, 2), st.floats(0, 1), st.floats(0, 0.5))
+    @given(TIMES, st.floats(0, 0.5), up_to(2), up_to(1), st.floats(0, 0.5))
     def test_bounds_hold_the_value_and_grow_with_the_uncertainty(self, measured, uncertain, own, probe, tolerance):
         found = true_edge(
             measured, uncertain * measured, own * measured, probe * measured, instrument_tolerance=tolerance
@@ -178,7 +187,7 @@ class TestTrueEdge:
         assert found.high_s >= sure.high_s * (1 - 1e-6)
 
     @settings(max_examples=60, deadline=None)
-    @given(TIMES, st.floats(0, 3))
+    @given(TIMES, up_to(3))
     def test_what_gaussian_stages_added_is_taken_out(self, signal, part):
         own = part * signal
         found = true_edge(combined_rise_s(signal, own), 0.0, own)

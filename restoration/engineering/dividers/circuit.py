@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from restoration.engineering.plots import format_part, format_si
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import (
     refuse_below_zero,
     refuse_not_above_zero,
@@ -19,7 +20,7 @@ class Divider:
     """Open-circuit volts behind a resistance, a series and a shunt resistor, and the load beside the shunt.
 
     Infinity is an open end: no load, or no shunt. Raises ValueError for a source or series resistance below zero, a
-    shunt or load that is not above zero, and volts that are not finite.
+    shunt or load that is not above zero, volts that are not finite, and figures far too small or large to be meant.
 
     >>> Divider(30.0, 1e3, 10e3, 6.8e3, load_ohm=0.0)
     Traceback (most recent call last):
@@ -36,6 +37,7 @@ class Divider:
         refuse_not_finite(source_v=self.source_v)
         refuse_below_zero(source_ohm=self.source_ohm, series_ohm=self.series_ohm)
         refuse_not_above_zero(shunt_ohm=self.shunt_ohm, load_ohm=self.load_ohm)
+        refuse_out_of_reach(**vars(self))
 
     @property
     def lower_ohm(self) -> float:
@@ -73,6 +75,7 @@ def parallel(*resistances_ohm: float) -> float:
     refuse_unless(bool(resistances_ohm), "No resistance was given; give one or more.")
     for resistance in resistances_ohm:
         refuse_not_above_zero(resistance_ohm=resistance)
+        refuse_out_of_reach(resistance_ohm=resistance)
     closed = [resistance for resistance in resistances_ohm if math.isfinite(resistance)]
     if len(closed) < 2:
         return closed[0] if closed else math.inf

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import (
     refuse_below_zero,
     refuse_not_above_zero,
@@ -32,6 +33,7 @@ def compensation(series_ohm: float, shunt_ohm: float, shunt_f: float) -> float:
     refuse_not_finite(series_ohm=series_ohm, shunt_ohm=shunt_ohm)
     refuse_not_above_zero(series_ohm=series_ohm, shunt_ohm=shunt_ohm)
     refuse_below_zero(shunt_f=shunt_f)
+    refuse_out_of_reach(series_ohm=series_ohm, shunt_ohm=shunt_ohm, shunt_f=shunt_f)
     return shunt_ohm * shunt_f / series_ohm
 
 
@@ -97,6 +99,8 @@ def uncompensated(
     refuse_not_finite(series_ohm=series_ohm, shunt_ohm=shunt_ohm)
     refuse_not_above_zero(series_ohm=series_ohm, shunt_ohm=shunt_ohm)
     refuse_below_zero(series_f=series_f, shunt_f=shunt_f, source_ohm=source_ohm)
+    refuse_out_of_reach(series_ohm=series_ohm, series_f=series_f, shunt_ohm=shunt_ohm, shunt_f=shunt_f)
+    refuse_out_of_reach(source_ohm=source_ohm)
     refuse_unless(series_f + shunt_f > 0.0, "Both capacitances are zero; give at least one of them.")
     upper_s, lower_s = series_ohm * series_f, shunt_ohm * shunt_f
     square = source_ohm * upper_s * lower_s

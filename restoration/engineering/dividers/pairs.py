@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from restoration.engineering.dividers.circuit import Divider
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import refuse_not_above_zero, refuse_not_finite, refuse_unless
 
 MOST_VALUES = 2_000
@@ -77,6 +78,7 @@ def best_pairs(
 
 def _refuse_wanted(wanted_v: float, source_v: float) -> None:
     refuse_not_finite(wanted_v=wanted_v)
+    refuse_out_of_reach(wanted_v=wanted_v)
     refuse_unless(
         0.0 < wanted_v * math.copysign(1.0, source_v) < abs(source_v),
         f"A divider can only make less of {source_v:g} V, and of the same sign; {wanted_v:g} V was asked for.",
@@ -88,6 +90,7 @@ def _held(values: Sequence[float], quantities: Sequence[int] | None) -> Counter[
     refuse_unless(0 < len(values) <= MOST_VALUES, f"Give 1 to {MOST_VALUES} values; {len(values)} were given.")
     for value in values:
         refuse_unless(0.0 < value < math.inf, f"A resistance to choose from has to be positive; {value} was given.")
+        refuse_out_of_reach(value=value)
     many = [2] * len(values) if quantities is None else list(quantities)
     refuse_unless(
         len(many) == len(values), f"{len(values)} values were given and {len(many)} quantities; give one for each."

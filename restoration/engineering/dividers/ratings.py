@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from restoration.engineering.plots import format_si
+from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import refuse_not_above_zero, refuse_not_finite, refuse_unless
 
 USUAL_DERATING = 0.5
@@ -37,6 +38,7 @@ def pulse_watts(peak_v: float, resistance_ohm: float, duty: float) -> float:
     """
     refuse_not_finite(peak_v=peak_v, resistance_ohm=resistance_ohm)
     refuse_not_above_zero(resistance_ohm=resistance_ohm)
+    refuse_out_of_reach(peak_v=peak_v, resistance_ohm=resistance_ohm)
     refuse_unless(0.0 <= duty <= 1.0, f"A duty is a part of the time from 0 to 1; {duty} was given.")
     return peak_v**2 / resistance_ohm * duty
 
@@ -64,6 +66,7 @@ def check_rating(
     """
     watts = pulse_watts(peak_v, resistance_ohm, duty)
     refuse_not_above_zero(rating_w=rating_w, rating_v=rating_v)
+    refuse_out_of_reach(rating_w=rating_w, rating_v=rating_v, derating=derating)
     refuse_unless(0.0 < derating <= 1.0, f"A derating is a part of the rated watts up to 1; {derating} was given.")
     allowed_w = derating * rating_w
     complaints = []

@@ -7,10 +7,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from restoration.engineering.dividers import Divider, halving, parallel, solve
+from tests.engineering.drawn import either_way, up_to
 
 OHMS = st.floats(1.0, 1e7)
 LOADS = st.one_of(OHMS, st.just(math.inf))
-DIVIDERS = st.builds(Divider, st.floats(-500, 500), st.floats(0, 1e5), st.floats(0, 1e6), OHMS, LOADS)
+DIVIDERS = st.builds(Divider, either_way(500), up_to(1e5), up_to(1e6), OHMS, LOADS)
 
 
 class TestWorkedCase:
@@ -141,7 +142,7 @@ class TestHalving:
         )
         assert not halving(10e3, source_ohm=100.0, load_ohm=1e6, within=0.005).halves
 
-    @given(OHMS, st.floats(0, 1e6), LOADS)
+    @given(OHMS, up_to(1e6), LOADS)
     def test_a_source_or_a_load_only_ever_takes(self, ohm, source_ohm, load_ohm):
         found = halving(ohm, source_ohm, load_ohm)
         assert found.ratio <= 0.5

@@ -11,14 +11,13 @@ from hypothesis import strategies as st
 from scipy.stats import qmc
 
 from restoration.engineering.dividers import Divider, corners, sensitivities, solve, spread
+from tests.engineering.drawn import either_way, up_to
 
 CASE = Divider(30.0, 1e3, 10e3, 6.8e3, 47e3)
 FIELDS = ("source_v", "source_ohm", "series_ohm", "shunt_ohm", "load_ohm")
 NAMES = ("source_v_tolerance", "source_ohm_tolerance", "series_tolerance", "shunt_tolerance", "load_tolerance")
 TOLERANCES = st.floats(0.0, 0.5)
-DIVIDERS = st.builds(
-    Divider, st.floats(-300, 300), st.floats(0, 1e5), st.floats(0, 1e5), st.floats(1, 1e6), st.floats(1, 1e6)
-)
+DIVIDERS = st.builds(Divider, either_way(300), up_to(1e5), up_to(1e5), st.floats(1, 1e6), st.floats(1, 1e6))
 
 
 def moved(divider, parts):
