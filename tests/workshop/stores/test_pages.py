@@ -59,8 +59,8 @@ def test_an_empty_list_says_so(keeper: Client) -> None:
 def test_the_list_says_what_is_there_the_smallest_first(keeper: Client, lines: list[StoresLine]) -> None:
     said = words(keeper.get(page("stores")))
     assert "36 parts on 4 lines; 1 line is used up." in said
-    assert "47 Ω resistor ± 5 % 0.5 W 12 period spare Harbour HR drawer A3" in said
-    assert "100 pF capacitor ± 10 % 500 V none modern substitute Loft ceramic box 2" in said
+    assert "47 Ω resistor ± 5 %, 0.5 W 12 period spare Harbour HR, drawer A3" in said
+    assert "100 pF capacitor ± 10 %, 500 V none modern substitute Loft ceramic, box 2" in said
     assert said.index("47 Ω") < said.index("4.7 kΩ") < said.index("10 kΩ") < said.index("100 pF")
     assert CAUTION in said
 
