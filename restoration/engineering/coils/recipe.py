@@ -15,7 +15,7 @@ from restoration.engineering.coils.resonance import (
     self_resonance,
 )
 from restoration.engineering.coils.wound import Estimate, Wound, estimates, millimetres
-from restoration.engineering.refusals import refuse_below_zero, refuse_unless
+from restoration.engineering.refusals import refuse_unless
 from restoration.engineering.wires.copper import copper_factor
 from restoration.engineering.wires.covering import turns_per_layer
 
@@ -50,17 +50,19 @@ class Recipe:
     stray_f: float | None = None
 
     def __post_init__(self) -> None:
-        for value, words in (
-            (self.room_m, "A winding length"),
-            (self.wanted_h, "A wanted inductance"),
-            (self.body_ohm, "The resistance of a body"),
+        for value, words, unit in (
+            (self.room_m, "A winding length", "m"),
+            (self.wanted_h, "A wanted inductance", "H"),
+            (self.body_ohm, "The resistance of a body", "Ω"),
         ):
             fine = value is None or 0.0 < value < math.inf
-            refuse_unless(fine, f"{words} is above zero and finite; {value} was given.")
+            refuse_unless(fine, f"{words} is above zero and finite; {value} {unit} was given.")
         for value, words in ((self.tolerance, "A tolerance"), (self.body_tolerance, "The tolerance of a body")):
             fine = value is None or 0.0 <= value < 1.0
-            refuse_unless(fine, f"{words} is a part from 0 to below 1; {value} was given.")
-        refuse_below_zero(stray_f=self.stray_f or 0.0)
+            refuse_unless(fine, f"{words} is from 0 to below 100 %; {100.0 * (value or 0.0):g} % was given.")
+        stray_f = self.stray_f or 0.0
+        asked = f"What a coil works into is zero or more and finite; {stray_f} F was given."
+        refuse_unless(0.0 <= stray_f < math.inf, asked)
         self._refuse_no_room()
 
     def _refuse_no_room(self) -> None:

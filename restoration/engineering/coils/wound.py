@@ -68,7 +68,7 @@ class Wound:
 
     def _refuse_sizes(self) -> None:
         for value, words in ((self.former_m, "A former"), (self.bare_m, "A wire"), (self.covered_m, "A covered wire")):
-            asked = f"{words} has a diameter above zero; {value} m was given."
+            asked = f"{words} has a diameter above zero; {millimetres(value)} was given."
             refuse_unless(0.0 < value < math.inf, asked)
         told = f"{millimetres(self.covered_m)} covered and {millimetres(self.bare_m)} bare were given."
         thick = self.covered_m >= self.bare_m * (1.0 - _DUST)

@@ -96,12 +96,12 @@ def test_without_a_body_nothing_is_damped():
     ("changed", "says"),
     [
         ({"room_m": 0.02}, "120 turns in one layer are 27.6 mm long, and the winding length is 20 mm, which takes 86 "),
-        ({"room_m": 0.0}, "A winding length is above zero and finite; 0.0 was given."),
-        ({"wanted_h": math.nan}, "A wanted inductance is above zero and finite; nan was given."),
-        ({"body_ohm": -5.0}, "The resistance of a body is above zero and finite; -5.0 was given."),
-        ({"tolerance": 1.0}, "A tolerance is a part from 0 to below 1; 1.0 was given."),
-        ({"body_tolerance": -0.1}, "The tolerance of a body is a part from 0 to below 1; -0.1 was given."),
-        ({"stray_f": -1e-12}, "stray_f must be zero or more and finite; -1e-12 was given."),
+        ({"room_m": 0.0}, "A winding length is above zero and finite; 0.0 m was given."),
+        ({"wanted_h": math.nan}, "A wanted inductance is above zero and finite; nan H was given."),
+        ({"body_ohm": -5.0}, "The resistance of a body is above zero and finite; -5.0 Ω was given."),
+        ({"tolerance": 1.0}, "A tolerance is from 0 to below 100 %; 100 % was given."),
+        ({"body_tolerance": -0.1}, "The tolerance of a body is from 0 to below 100 %; -10 % was given."),
+        ({"stray_f": -1e-12}, "What a coil works into is zero or more and finite; -1e-12 F was given."),
     ],
 )
 def test_what_is_refused(changed, says):

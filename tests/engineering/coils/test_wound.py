@@ -47,9 +47,9 @@ class TestRefusals:
     @pytest.mark.parametrize(
         ("changed", "says"),
         [
-            ({"former_m": 0.0}, "A former has a diameter above zero; 0.0 m was given."),
-            ({"bare_m": math.nan}, "A wire has a diameter above zero; nan m was given."),
-            ({"covered_m": -1.0}, "A covered wire has a diameter above zero; -1.0 m was given."),
+            ({"former_m": 0.0}, "A former has a diameter above zero; 0 mm was given."),
+            ({"bare_m": math.nan}, "A wire has a diameter above zero; nan mm was given."),
+            ({"covered_m": -1.0}, "A covered wire has a diameter above zero; -1000 mm was given."),
             ({"covered_m": 0.0004}, "Wire is not thinner with its covering than without; 0.4 mm covered and 0.4572 mm"),
             (
                 {"pitch_m": 0.0004},
