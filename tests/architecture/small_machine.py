@@ -23,7 +23,7 @@ from restoration.people.models import Invitation, Person, RoleHolding
 from restoration.people.roles import Role
 from restoration.proving.models import BenchTest, Instrument, Joining, RingOut
 from restoration.proving.services import EndFigures, record_signal_check
-from restoration.workshop.models import Photo, StoresLine
+from restoration.workshop.models import CoilRecipe, Photo, StoresLine
 from tests.factories import make_chassis, make_design, make_fitting, make_link, make_rack, make_signal, make_slot
 
 
@@ -79,6 +79,9 @@ class SmallMachine:
         self.rail = Rail.objects.create(code="HT-2", kind="HT")
         self.earth = Earth.objects.create(code="E-1")
         self.stores_line = StoresLine.objects.create(kind="resistor", value=4700.0, tolerance=0.05, quantity=12)
+        self.coil = CoilRecipe.objects.create(
+            code="L-1", title="peaking inductor", former_m=0.0063, bare_m=0.00012, covered_m=0.00015, turns=178
+        )
         self.wire_kind = WireKind.objects.create(name="tinned", form="twin", conductor_m=0.001, spacing_m=0.01)
         self.query = Query.objects.create(question="Which terminal is 2a?", raised_by=self.other)
 
