@@ -2,6 +2,7 @@
 
 from restoration.engineering.in_place.arrangement import BARE, Arrangement, Fitted
 from restoration.engineering.in_place.case import LinkCase, OtherWire, WireConstants
+from restoration.engineering.in_place.comparing import Explanation, Factor, Measured, emf_from_bench, explain
 from restoration.engineering.in_place.constants import NOMINAL, Constant, SiteConstants
 from restoration.engineering.in_place.figures import Predicted, predict
 from restoration.engineering.in_place.fitting import fit
@@ -14,15 +15,20 @@ __all__ = [
     "NOMINAL",
     "Arrangement",
     "Constant",
+    "Explanation",
+    "Factor",
     "Fitted",
     "Interval",
     "LinkCase",
+    "Measured",
     "OtherWire",
     "Predicted",
     "PulseFigures",
     "Record",
     "SiteConstants",
     "WireConstants",
+    "emf_from_bench",
+    "explain",
     "fit",
     "predict",
     "predict_interval",

@@ -28,8 +28,8 @@ KIND_SPREAD = 0.08
 """Standard deviation of a kind of wire about the site's common factor; own guess."""
 DRIVE_SPREAD = 0.12
 """Standard deviation between the drives of a site before any record; own guess."""
-PRIOR_WEIGHT = 1.0
-"""How many measured figures the guessed scatter and spread count for."""
+PRIOR_WEIGHT = 3.0
+"""How many drives with records the guessed spread between drives counts for."""
 LEAST_FREEDOM = 4.0
 """Degrees of freedom of a guessed scatter, to which each measured figure adds one."""
 

@@ -32,11 +32,11 @@ WILD = 4.5
 """Standard deviations beyond which a figure is called wild, named, and left out of the scatter."""
 ENOUGH_OF_A_KIND = 4
 """Records of one kind of wire from which it gets constants of its own."""
-MOST_ROUNDS = 7
+MOST_ROUNDS = 5
 FULL_ROUNDS = 2
 """Rounds that go all the way; later ones go a half, a third and so on, since figures have kinks."""
 SPREAD_ROUNDS = 25
-RATIO_WEIGHT = 3.0
+RATIO_WEIGHT = 10.0
 """How many figures the expectation that the stated uncertainties are right counts for."""
 CLOSE = 0.1
 """Change of the common logarithms, in their own standard deviations, below which the fit has come to rest."""
@@ -233,7 +233,7 @@ class _State:
             rows = [one is quantity for one in straight.quantities]
             if any(rows):
                 scatter[quantity] = self.ratios[quantity] * float(np.median(straight.expected[rows]))
-            freedom[quantity] = self.prior.freedom[quantity] + sum(rows)
+            freedom[quantity] = RATIO_WEIGHT + sum(rows)
         return replace(
             self.prior,
             names=self.names,

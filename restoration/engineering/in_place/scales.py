@@ -37,7 +37,7 @@ NOMINAL_SCATTER: Mapping[Quantity, float] = MappingProxyType(
 of the rise time for the delay. Own guesses, meant to be wide."""
 
 UNSAID: Mapping[Quantity, float] = MappingProxyType(
-    {Quantity.AMPLITUDE: 0.015, Quantity.RISE_TIME: 0.05, Quantity.FALL_TIME: 0.05, Quantity.OVERSHOOT: 0.015}
+    {Quantity.AMPLITUDE: 0.012, Quantity.RISE_TIME: 0.05, Quantity.FALL_TIME: 0.05, Quantity.OVERSHOOT: 0.015}
 )
 """What the uncertainty of an instrument leaves out (loads, lengths, figures from the bench), before records tell; own
 guesses, corrected by the ratio that the fit finds."""

@@ -74,6 +74,11 @@ class Aims:
         )
         return cls(amplitude, drawn, nominal_v, tuple(timed), levels, whence)
 
+    @property
+    def of_loads(self) -> tuple[Band, ...]:
+        """The limits that the waveform at a load tells; what the source may drive is not among them."""
+        return tuple(band for band in self.timed if band.quantity != PEAK_DRIVE)
+
     def outside(self, least_v: Samples, most_v: Samples, band: Band) -> Samples:
         """By how many hundredths of the nominal amplitude the two lie outside a band, rounded up; 0 inside."""
         beyond_v = np.maximum(0.0, np.maximum(band.least - least_v, most_v - band.most))

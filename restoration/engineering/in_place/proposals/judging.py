@@ -85,9 +85,9 @@ class Judge:
 
     # what needs no time
 
-    def outside(self, lot: Candidates) -> Samples:
+    def outside(self, fitted: Fittings) -> Samples:
         """By how many hundredths the amplitude lies outside its limits drawn in; (k,)."""
-        amplitude_v = abs(self.case.source.step_v) * shares(self.variants(lot.fitted)).load
+        amplitude_v = abs(self.case.source.step_v) * shares(self.variants(fitted)).load
         return self.aims.outside(amplitude_v, amplitude_v, self.aims.drawn)
 
     def bounds(self, lot: Candidates) -> Samples:
@@ -229,15 +229,15 @@ class Judge:
     def _wanted(self) -> frozenset[str]:
         return frozenset(band.quantity for band in self.aims.timed)
 
-    def missed_elsewhere(self, lot: Candidates) -> Samples:
-        """How many limits the loads of the other wires miss that they meet now."""
+    def missed_elsewhere(self, lot: Candidates, too_many: Samples | None = None) -> Samples:
+        """How many limits the loads of the other wires miss that they meet now; or at least so many as are too many."""
         missed = np.zeros(lot.count)
-        if not lot.count:
-            return missed
         here_s, here_f = lumped(self.case, lot.fitted)
         for there, before in zip(self.elsewhere, self._elsewhere_now, strict=True):
-            after = self._missed_there(there.variants(here_s, here_f))
-            missed += (after & ~before).sum(axis=0)
+            still = np.flatnonzero(missed < (np.inf if too_many is None else too_many))
+            if still.size:
+                after = self._missed_there(there.variants(here_s[still], here_f[still]))
+                missed[still] += (after & ~before).sum(axis=0)
         return missed
 
     @cached_property
@@ -249,10 +249,10 @@ class Judge:
         """Which limits a wire's load misses: amplitude, then those of the waveform; (limits, k)."""
         aims = self.aims
         amplitude_v = abs(self.case.source.step_v) * shares(variants).load
-        rows = [aims.drawn.missed(amplitude_v)]
-        if aims.timed:
-            figures = read_variants(variants, self._wanted)
-            rows += [band.missed(figures[band.quantity]) for band in aims.timed]
+        rows, timed = [aims.drawn.missed(amplitude_v)], aims.of_loads
+        if timed:
+            figures = read_variants(variants, frozenset(band.quantity for band in timed))
+            rows += [band.missed(figures[band.quantity]) for band in timed]
         return np.stack(rows)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,13 +29,16 @@ from restoration.engineering.in_place.proposals.space import (
     everything,
     joined,
 )
+from restoration.engineering.in_place.proposals.waves import Fittings
 from restoration.engineering.link_model import Samples
 
 FIRST_LOT, LATER_LOT = 256, 2048
 _SERIES, _SHUNT = ROLE_ORDER.index("series_ohm"), ROLE_ORDER.index("shunt_ohm")
 _NUMBER = {kind: number for number, kind in enumerate(KINDS)}
+_ALONE_KINDS = (NOTHING, DAMPER, SHUNT)
+_OTHER_KINDS = tuple(kind for kind in KINDS if kind not in _ALONE_KINDS)
 _ALONE = {_NUMBER[NOTHING]: None, _NUMBER[DAMPER]: _SERIES, _NUMBER[SHUNT]: _SHUNT}
-"""Kinds of at most one new part, and the place of that part."""
+"""The place of the new part where there is at most one, by the number of the kind."""
 _HOLDS = {
     DAMPER: [_NUMBER[DAMPED_SHUNT]],
     SHUNT: [_NUMBER[kind] for kind in (DAMPED_SHUNT, DIVIDER, FLAT_DIVIDER)],
@@ -74,25 +76,32 @@ class _Search:
         self.alone: dict[tuple[str, int], Samples] = {}
 
     def run(self) -> Searched:
-        lots = [self._worth(lot) for lot in self._everything()]
-        lots = [(lot, bounds) for lot, bounds in lots if lot.count]
-        for lot, _ in lots:
-            if int(lot.kind[0]) in _ALONE:
-                self._reckon_alone(lot)
-        many = [self._not_idle(lot, bounds) for lot, bounds in lots if int(lot.kind[0]) not in _ALONE]
-        if many:
-            self._best_first(joined(lot for lot, _ in many), np.concatenate([bounds for _, bounds in many]))
+        farthest = float(self.judge.now_score[0, OUTSIDE])
+        for lot, _ in self._lots(_ALONE_KINDS, -1.0, farthest):
+            self._reckon_alone(lot)
+        for nearer, farther in ((-1.0, 0.0), (0.0, farthest)):
+            best = self.pool.best(1)
+            if farther > nearer and not (best and self._is_enough(best[0].score, nearer)):
+                self._best_first(self._lots(_OTHER_KINDS, nearer, farther))
         return Searched(self.pool.best(self.count), self.looked_at, self.simulated)
 
-    def _everything(self) -> Iterator[Candidates]:
-        case = self.judge.case
-        return everything(self.judge.shelf, case.arrangement, case.load, self._may_be_near)
+    @staticmethod
+    def _is_enough(best: tuple[float, ...], nearer: float) -> bool:
+        """Whether two parts or more, with an amplitude farther outside than this, cannot be listed beside the best."""
+        return best[OUTSIDE] <= nearer or (meets_everything(best) and best[PARTS] < 2.0)
 
-    def _may_be_near(self, lot: Candidates) -> np.ndarray:
-        """Those whose amplitude is not farther outside its limits than it is now."""
-        self.looked_at += lot.count
-        near: np.ndarray = self.judge.outside(lot) <= self.judge.now_score[0, OUTSIDE]
-        return near
+    def _lots(self, kinds: tuple[str, ...], nearer: float, farther: float) -> list[tuple[Candidates, Samples]]:
+        """All of these kinds whose amplitude lies so far outside its limits, that are worth it, with their bounds."""
+
+        def keep(fitted: Fittings) -> np.ndarray:
+            self.looked_at += fitted.count
+            outside = self.judge.outside(fitted)
+            kept: np.ndarray = (outside > nearer) & (outside <= farther)
+            return kept
+
+        case = self.judge.case
+        lots = everything(self.judge.shelf, case.arrangement, case.load, keep, kinds)
+        return [(lot, bounds) for lot, bounds in map(self._worth, lots) if lot.count]
 
     def _worth(self, lot: Candidates) -> tuple[Candidates, Samples]:
         """Those that are allowed and may be better than leaving it as it is, with their bounds."""
@@ -127,12 +136,13 @@ class _Search:
         fine = merit(bounds) < self._part_left_out(lot)
         return lot.take(fine), bounds[fine]
 
-    def _best_first(self, lot: Candidates, bounds: Samples) -> None:
+    def _best_first(self, lots: list[tuple[Candidates, Samples]]) -> None:
+        lots = [self._not_idle(lot, found) for lot, found in lots]
+        if not lots:
+            return
+        lot, bounds = joined(one for one, _ in lots), np.concatenate([found for _, found in lots])
         order, size = np.lexsort(bounds.T[::-1]), FIRST_LOT
-        while True:
-            order = self._still_open(order, lot, bounds)
-            if not order.size:
-                return
+        while (order := self._still_open(order, lot, bounds)).size:
             self._reckon(lot.take(order[:size]), bounds[order[:size]])
             order, size = order[size:], LATER_LOT
 
@@ -166,9 +176,10 @@ class _Search:
 
     def _verified(self, lot: Candidates, scores: Samples) -> tuple[np.ndarray, Samples]:
         """Scores with what is missed elsewhere, and whether leaving a part out would not do as well."""
-        whole = scores.copy()
-        whole[:, MISSED] += self.judge.missed_elsewhere(lot)
-        fine = merit(whole) < self._part_left_out(lot)
+        whole, to_beat = scores.copy(), self._part_left_out(lot)
+        too_many = np.ceil((to_beat - merit(scores)) / A_MISS)
+        whole[:, MISSED] += self.judge.missed_elsewhere(lot, too_many)
+        fine = merit(whole) < to_beat
         fine &= merit(whole) < self._without_capacitor(lot)
         return fine, whole
 

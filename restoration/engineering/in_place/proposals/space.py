@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -34,7 +34,7 @@ FLAT_WITHIN = 1.25
 """How far a capacitor across a divider may be from the flat value, as a factor either way."""
 ROLE_ORDER = tuple(ROLES)
 NOTHING_NEW = -1
-Mask = Callable[["Candidates"], np.ndarray]
+Mask = Callable[[Fittings], np.ndarray]
 
 
 @dataclass(frozen=True)
@@ -128,31 +128,52 @@ def bases(now: Arrangement) -> tuple[Arrangement, ...]:
     return (BARE,) if now == BARE else (BARE, now)
 
 
-def _all(lot: Candidates) -> np.ndarray:
-    return np.ones(lot.count, dtype=bool)
+def _all(fitted: Fittings) -> np.ndarray:
+    return np.ones(fitted.count, dtype=bool)
 
 
-def everything(shelf: Shelf, now: Arrangement, load: LinkLoad, keep: Mask = _all) -> Iterator[Candidates]:
+def everything(
+    shelf: Shelf, now: Arrangement, load: LinkLoad, keep: Mask = _all, kinds: Collection[str] = KINDS
+) -> Iterator[Candidates]:
     """All arrangements of the shelf, one lot for each kind on each base, as far as `keep` keeps them.
 
     `keep` is asked with dividers before they get their capacitor; it may only look at what that does not change.
     The arrangement that is there now is not among them, nor the bare wire where it is bare.
     """
     for base, on in enumerate(bases(now)):
+        divider = None
         for kind in KINDS[1 if on == now else 0 :]:
-            source = DIVIDER if kind == FLAT_DIVIDER else kind
-            lot = _lot(shelf, source, base, on)
-            kept = lot.take(keep(lot))
-            yield _kept_flat(shelf, kept, load) if kind == FLAT_DIVIDER else kept
+            if kind == FLAT_DIVIDER and kind in kinds:
+                yield _kept_flat(shelf, divider or _lot(shelf, DIVIDER, base, on, keep), load)
+            elif kind in kinds:
+                lot = _lot(shelf, kind, base, on, keep)
+                divider = lot if kind == DIVIDER else divider
+                yield lot
 
 
-def _lot(shelf: Shelf, kind: str, base: int, on: Arrangement) -> Candidates:
-    roles = NEW_ROLES[kind]
-    choices = [shelf.places(ROLES[role][0]) for role in roles]
-    grid = np.meshgrid(*choices, indexing="ij") if choices else []
+def _lot(shelf: Shelf, kind: str, base: int, on: Arrangement, keep: Mask) -> Candidates:
+    """All of one kind on one base that are kept; offers are only put beside those."""
+    roles, stays = NEW_ROLES[kind], _cleared(on, NEW_ROLES[kind])
+    grid = np.meshgrid(*(shelf.places(ROLES[role][0]) for role in roles), indexing="ij") if roles else []
+    chosen = {role: axis.ravel() for role, axis in zip(roles, grid, strict=True)}
     count = grid[0].size if grid else 1
-    chosen = dict(zip(roles, (axis.ravel() for axis in grid), strict=True))
-    return _candidates(shelf, kind, base, _cleared(on, roles), chosen, count)
+    fitted = _fitted(shelf, stays, chosen, count)
+    kept = np.flatnonzero(keep(fitted))
+    offers = np.full((kept.size, len(ROLE_ORDER)), NOTHING_NEW, dtype=np.intp)
+    for role, places in chosen.items():
+        offers[:, ROLE_ORDER.index(role)] = places[kept]
+    number = KINDS.index(kind)
+    return Candidates(fitted.take(kept), np.full(kept.size, number), np.full(kept.size, base), offers)
+
+
+def _fitted(shelf: Shelf, stays: Arrangement, chosen: Mapping[str, np.ndarray], count: int) -> Fittings:
+    values = shelf.values
+    return Fittings(
+        *(
+            values[chosen[role]] if role in chosen else np.broadcast_to(float(getattr(stays, role)), (count,))
+            for role in ROLE_ORDER
+        )
+    )
 
 
 def _cleared(on: Arrangement, roles: tuple[str, ...]) -> Arrangement:
@@ -162,21 +183,6 @@ def _cleared(on: Arrangement, roles: tuple[str, ...]) -> Arrangement:
     if "shunt_ohm" in roles:
         on = replace(on, shunt_ohm=np.inf, shunt_coupling_f=np.inf)
     return replace(on, series_ohm=0.0) if "series_ohm" in roles else on
-
-
-def _candidates(
-    shelf: Shelf, kind: str, base: int, stays: Arrangement, chosen: dict[str, np.ndarray], count: int
-) -> Candidates:
-    values = shelf.values
-    offers = np.full((count, len(ROLE_ORDER)), NOTHING_NEW, dtype=np.intp)
-    columns = []
-    for at, role in enumerate(ROLE_ORDER):
-        if role in chosen:
-            offers[:, at] = chosen[role]
-            columns.append(values[chosen[role]])
-        else:
-            columns.append(np.full(count, getattr(stays, role)))
-    return Candidates(Fittings(*columns), np.full(count, KINDS.index(kind)), np.full(count, base), offers)
 
 
 def flat_f(fitted: Fittings, load: LinkLoad) -> Samples:
