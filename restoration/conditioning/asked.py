@@ -53,7 +53,7 @@ def asked_of(request: HttpRequest, fitted: Arrangement) -> Asked:
 
 def _chosen(given: QueryDict, basis: str, fitted: Arrangement) -> Asked:
     try:
-        choice = read_choice(given["choose"])
+        choice = read_choice(str(given["choose"]))
     except ValueError as refused:
         return Asked(None, TryForm(initial=fitted.as_dict()), basis, str(refused))
     return Asked(choice, TryForm(initial=choice.arrangement.as_dict()), basis)

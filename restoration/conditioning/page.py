@@ -18,7 +18,7 @@ from restoration.conditioning.foreseeing import (
     verdict_on,
 )
 from restoration.conditioning.known import KnownCase
-from restoration.conditioning.proposing import limits_of, proposals_for
+from restoration.conditioning.proposing import COUNT, limits_of, proposals_for
 from restoration.engineering.in_place import Interval
 from restoration.engineering.in_place.matching import Match
 from restoration.engineering.in_place.proposals import Proposal, Proposals
@@ -107,10 +107,12 @@ class LinkInPlace:
     @cached_property
     def proposals(self) -> Proposals | None:
         """What can be fitted; nothing where no limit says what is wanted."""
-        if not limits_of(self.known):
-            return None
+        return self.proposed(COUNT) if limits_of(self.known) else None
+
+    def proposed(self, count: int) -> Proposals:
+        """So many of what can be fitted, the best first; raises ValueError for a number that is none."""
         case = self.now.case if self.now.is_matched else self.known.applied(self.now.case)
-        return proposals_for(self.known, case)
+        return proposals_for(self.known, case, count=count)
 
     @cached_property
     def missed(self) -> list[SignalLimit]:

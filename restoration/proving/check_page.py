@@ -118,35 +118,68 @@ def _end_shown(
     terminal = check.interconnect.load if end == End.LOAD else check.interconnect.source
     figure = None
     if taken:
-        drawing = drawing_of(end, taken, mine, [capture for capture in earlier if capture.end == end])
-        figure = _figure(drawing, taken, mine, len(drawing.traces) - len(taken))
+        of_end = [capture for capture in earlier if capture.end == end]
+        drawing = drawing_of(end, taken, mine, of_end)
+        figure = _figure(drawing, taken, mine, answered_by(taken, of_end))
     return EndShown(end, f"{end.label.capitalize()}, {terminal}", rows_of(mine, bench), figure, taken)
 
 
 def drawing_of(
     end: str, taken: Sequence[Capture], readings: Sequence[SignalReading], earlier: Sequence[Capture]
 ) -> Drawing:
-    """Lay the traces of one end over one another: earlier ones behind, then found, then left."""
+    """Lay the traces of one end over one another: earlier ones behind, then found, then left.
+
+    Where the check before this one failed and this one answers it, what was found then is named, with its day.
+    """
     own = sorted(taken, key=lambda capture: capture.stage)  # found comes before left
-    traces = [DrawnTrace(capture.stage, capture.get_stage_display(), trace_of(capture)) for capture in own]
-    timed = all(drawn.trace.interval_s is not None for drawn in traces)
+    answered = answered_by(own, earlier)
+    timed = all(capture.interval_s is not None for capture in own)
     behind = [
-        DrawnTrace("earlier", f"{localtime(capture.check_made.done_at):%d %b %Y}", trace_of(capture))
+        _found_before(capture) if capture is answered else DrawnTrace("earlier", _day(capture), trace_of(capture))
         for capture in earlier
         if (capture.interval_s is not None) == timed
     ]
     limits = {row.quantity: row for row in readings} if end == End.LOAD else {}
+    traces = [_own(capture, is_answer=answered is not None) for capture in own]
     return Drawing([*behind, *traces], band_of(list(limits.values()), own[-1].measurement))
 
 
+def answered_by(own: Sequence[Capture], earlier: Sequence[Capture]) -> Capture | None:
+    """The trace of a check that failed just before, where these are of one stage alone and say what was left of it."""
+    if not earlier or len({capture.stage for capture in own}) != 1 or earlier[-1].check_made.result != Result.FAILED:
+        return None
+    is_left = own[-1].stage == Stage.LEFT
+    return earlier[-1] if is_left or own[-1].check_made.result == Result.PASSED else None
+
+
+def _own(capture: Capture, *, is_answer: bool) -> DrawnTrace:
+    if not is_answer:
+        return DrawnTrace(capture.stage, capture.get_stage_display(), trace_of(capture))
+    return DrawnTrace(Stage.LEFT, "left" if capture.stage == Stage.LEFT else "found now", trace_of(capture))
+
+
+def _found_before(capture: Capture) -> DrawnTrace:
+    return DrawnTrace(Stage.FOUND, f"{capture.get_stage_display()}, {_short_day(capture)}", trace_of(capture))
+
+
+def _day(capture: Capture) -> str:
+    return f"{localtime(capture.check_made.done_at):%d %b %Y}"
+
+
+def _short_day(capture: Capture) -> str:
+    return f"{localtime(capture.check_made.done_at):%-d %b}"
+
+
 def _figure(
-    drawing: Drawing, taken: Sequence[Capture], readings: Sequence[SignalReading], earlier: int
+    drawing: Drawing, taken: Sequence[Capture], readings: Sequence[SignalReading], before: Capture | None
 ) -> dict[str, Any]:
-    said = [
+    said = _read_before(before)
+    said += [
         f"{row.get_stage_display()} {reads(row.quantity, row.value)}"
         for row in readings
         if row.quantity == Quantity.AMPLITUDE and row.value is not None
     ]
+    earlier = sum(drawn.kind == "earlier" for drawn in drawing.traces)
     behind = (
         f" Faint behind: {earlier} earlier {'check' if earlier == 1 else 'checks'} of this link." if earlier else ""
     )
@@ -154,6 +187,14 @@ def _figure(
     title = text[0].upper() + text[1:]
     url = reverse("proving:capture-trace", args=[max(capture.pk for capture in taken)])
     return figure_of(drawing, title=title, caption=f"{title}.{behind}", data_url=url)
+
+
+def _read_before(before: Capture | None) -> list[str]:
+    """What the check that failed just before had read, in words."""
+    amplitude_v = before.measurement.get("amplitude_v") if before is not None else None
+    if before is None or amplitude_v is None:
+        return []
+    return [f"{before.get_stage_display()} {reads(Quantity.AMPLITUDE, amplitude_v)} on {_short_day(before)}"]
 
 
 def earlier_captures(check: SignalCheck, end: str = "") -> list[Capture]:

@@ -4,6 +4,7 @@ from datetime import timedelta
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.timezone import localtime
 
 from restoration.people.models import Person
 from restoration.proving.services import EndFigures, give_concession
@@ -115,3 +116,42 @@ def test_the_queries_of_the_page_do_not_grow_with_earlier_checks(client, link, t
     for days in range(18, 8, -1):
         many = one(days)
     assert queries_of(client, many.get_absolute_url()) == few
+
+
+def traces_of(client, check):
+    data = json.loads(client.get(reverse("proving:capture-trace", args=[check.captures.last().pk])).content)
+    return [(trace["kind"], trace["name"]) for trace in data["traces"]]
+
+
+def day_of(check):
+    return f"{localtime(check.done_at):%-d %b}"
+
+
+@pytest.mark.parametrize(("stage", "name"), [("left", "left"), ("found", "found now")])
+def test_what_a_failed_check_found_is_named_beside_what_was_left(client, link, tester, second_tester, stage, name):
+    tall = EndFigures("load", "found", capture=capture(amplitude_v=31.0), name="a.csv")
+    older = recorded(link, tester, second_tester, tall, at=timezone.now() - timedelta(days=9))
+    failed = recorded(link, tester, second_tester, tall, at=timezone.now() - timedelta(days=3))
+    check = recorded(link, tester, second_tester, EndFigures("load", stage, capture=capture(), name="b.csv"))
+    earlier = f"{localtime(older.done_at):%d %b %Y}"
+    assert (failed.result, check.result) == ("failed", "passed")
+    assert traces_of(client, check) == [("earlier", earlier), ("found", f"found, {day_of(failed)}"), ("left", name)]
+    page = client.get(check.get_absolute_url()).content.decode()
+    assert f"Found 31 V on {day_of(failed)}; {stage} 17.2 V." in page
+    assert "Faint behind: 1 earlier check of this link." in page
+
+
+def test_a_failed_check_stays_behind_one_that_fails_too_or_has_both_stages(client, link, tester, second_tester):
+    tall = EndFigures("load", "found", capture=capture(amplitude_v=31.0), name="a.csv")
+    recorded(link, tester, second_tester, tall, at=timezone.now() - timedelta(days=3))
+    again = recorded(link, tester, second_tester, tall, at=timezone.now() - timedelta(days=2))
+    assert [kind for kind, _ in traces_of(client, again)] == ["earlier", "found"]
+    both = recorded(link, tester, second_tester, tall, EndFigures("load", "left", capture=capture(), name="b.csv"))
+    assert [kind for kind, _ in traces_of(client, both)] == ["earlier", "earlier", "found", "left"]
+
+
+def test_a_check_that_passed_before_stays_behind(client, link, tester, second_tester):
+    end = EndFigures("load", "found", capture=capture(), name="a.csv")
+    recorded(link, tester, second_tester, end, at=timezone.now() - timedelta(days=3))
+    check = recorded(link, tester, second_tester, EndFigures("load", "left", capture=capture(), name="b.csv"))
+    assert [kind for kind, _ in traces_of(client, check)] == ["earlier", "left"]

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 
@@ -118,11 +119,11 @@ def _no_photo_left() -> Iterator[list[Change]]:
             yield made
     except BaseException:
         for file in (file for change in made for file in (change.image, change.small) if file):
-            file.storage.delete(file.name)
+            file.storage.delete(str(file.name))
         raise
 
 
-def _what_changed(kind: NoteClass, before: Arrangement, after: Arrangement, place: str) -> dict[str, object]:
+def _what_changed(kind: NoteClass, before: Arrangement, after: Arrangement, place: str) -> dict[str, Any]:
     """The change as the rules of doubt know it: joints made again, or parts that shape the signal."""
     if kind == NoteClass.REROUTED:
         return {"kind": Kind.REMADE, "now": _cut(place.strip())}
