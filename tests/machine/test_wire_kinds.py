@@ -118,7 +118,8 @@ WRONG = [
      "overlap; the spacing must be more than the diameter."),
     ({"form": WireForm.SCREENED, "spacing_m": 0.6e-3}, "A core of 0.0007 m does not fit into a screen of 0.0006 m; "
      "the screen must be wider than the core."),
-    ({"form": "tube"}, "“tube” is no form of a wire; give over chassis, twin or screened."),
+    ({"form": "tube"}, "“tube” is no form of a wire; a wire is one of these: single wire over metal, two wires side by "
+     "side, screened (coaxial)."),
 ]  # fmt: skip
 
 

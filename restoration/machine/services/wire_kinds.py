@@ -56,7 +56,8 @@ def edit_wire_kind(*, kind: WireKind, version: int, given: WireGiven, by: Person
 
 def _refuse_nonsense(kind: WireKind) -> None:
     if kind.form not in WireForm.values:
-        raise refuse(f"“{kind.form}” is no form of a wire; give over chassis, twin or screened.", field="form")
+        forms = ", ".join(WireForm.labels)
+        raise refuse(f"“{kind.form}” is no form of a wire; a wire is one of these: {forms}.", field="form")
     for name, words in (("conductor_m", "diameter of a conductor"), ("spacing_m", "distance")):
         given = getattr(kind, name)
         if not math.isfinite(given) or not 0 < given <= LARGEST_M:
