@@ -10,6 +10,8 @@ from itertools import pairwise
 from restoration.engineering.lines.polynomials import Polynomial, at, line, plus, times
 from restoration.engineering.lines.records import LinkModel
 
+LEAST_FELT_F = 1e-18
+
 
 @dataclass(frozen=True)
 class NearEnd:
@@ -50,7 +52,7 @@ def near_end(link: LinkModel) -> NearEnd:
     ((75.0,), (100.0,))
     """
     z0, source_ohm = link.line.impedance_ohm, link.source.resistance_ohm
-    terminal = line(1.0 + source_ohm * link.source_conductance_s, source_ohm * link.source_load_f)
+    terminal = line(1.0 + source_ohm * link.source_conductance_s, source_ohm * _felt(link.source_load_f))
     return NearEnd(
         launched=(z0,),
         sent_back=plus((source_ohm,), terminal, link.series_ohm - z0),
@@ -71,11 +73,11 @@ def far_end(link: LinkModel) -> FarEnd:
     (0.5, 1.5)
     """
     load = link.load
-    grid = line(1.0 / load.resistance_ohm, load.capacitance_f)
+    grid = line(1.0 / load.resistance_ohm, _felt(load.capacitance_f))
     stopped = plus((1.0,), grid, load.grid_stopper_ohm) if load.grid_stopper_ohm else (1.0,)
     shunt, coupled = _shunt(link)
     p = plus(times(grid, coupled), times(shunt, stopped))
-    d = line(1.0, link.attenuator_ohm * link.attenuator_f)
+    d = line(1.0, link.attenuator_ohm * _felt(link.attenuator_f))
     whole = times(times(stopped, coupled), d)
     series = plus(whole, p, link.attenuator_ohm) if link.attenuator_ohm else whole
     across = times(p, d)
@@ -91,8 +93,14 @@ def far_end(link: LinkModel) -> FarEnd:
 def _shunt(link: LinkModel) -> tuple[Polynomial, Polynomial]:
     """The shunt's admittance as a ratio."""
     if math.isfinite(link.shunt_ohm) and math.isfinite(link.shunt_coupling_f):
-        return (0.0, link.shunt_coupling_f), (1.0, link.shunt_ohm * link.shunt_coupling_f)
+        farad = max(link.shunt_coupling_f, LEAST_FELT_F)
+        return (0.0, farad), (1.0, link.shunt_ohm * farad)
     return (1.0 / link.shunt_ohm,), (1.0,)
+
+
+def _felt(farad: float) -> float:
+    """The capacitance, or none where it is less than anything in a machine."""
+    return farad if farad >= LEAST_FELT_F else 0.0
 
 
 @dataclass(frozen=True)

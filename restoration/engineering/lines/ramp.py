@@ -110,6 +110,10 @@ def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = 
             "Ask for a shorter time or a longer line.",
         )
         volts = _travel(ends, _ramp(link, steps, step_s))
+        refuse_unless(
+            bool(np.all(np.isfinite(volts[:, -1]))),
+            "The parts of this link lie too far apart in size to be worked out; check the ohms and farads given.",
+        )
         growth = np.diff(volts, axis=1, append=volts[:, -1:] + settled)
         if steps == most or _is_settled(link, growth, settled):
             return RampAnswer(step_s, volts, growth, len(near.divisor) == len(far.divisor) == 1)
