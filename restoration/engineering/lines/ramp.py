@@ -32,7 +32,7 @@ MOST_STEPS = 2_000_000
 PLENTY_OF_STEPS = 100_000
 LONGEST_ONE_CALL = 64
 """Steps in a delay up to which one filter over the round trip costs less than a call for each round trip."""
-SETTLED_WITHIN = 1e-5
+SETTLED_WITHIN = 5e-5
 FINENESS = 0.003
 """The step is the root of this times edge times time constant: an error of about 0.05 % of the swing."""
 LEAST_SHARE_OF_EDGE = 5e-4
@@ -87,7 +87,7 @@ def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = 
     """Volts at source, line start, line end, load and grid after a ramp of one volt a step behind the source.
 
     Formula: a*(1 - Gs*Gl*z^-2N) = T*e with N steps in a delay: one filter where N is small, else a round trip at a
-    time. The record is as long as asked, or until growth is within 1e-5 of that of the settled link.
+    time. The record is as long as asked, or until an edge would have settled within 5e-5.
     Source: wave algebra. Valid as ``link_volts``. Units: seconds, volts. Shapes: five rows of one length.
     Errors: ValueError for a record of more than two million steps.
 
@@ -114,16 +114,24 @@ def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = 
             bool(np.all(np.isfinite(volts[:, -1]))),
             "The parts of this link lie too far apart in size to be worked out; check the ohms and farads given.",
         )
-        growth = np.diff(volts, axis=1, append=volts[:, -1:] + settled)
-        if steps == most or _is_settled(link, growth, settled):
+        if steps == most or _is_settled(link, step_s, volts, settled):
+            growth = np.diff(volts, axis=1, append=volts[:, -1:] + settled)
             return RampAnswer(step_s, volts, growth, len(near.divisor) == len(far.divisor) == 1)
         steps = min(most, 2 * steps)
 
 
-def _is_settled(link: LinkModel, growth: Rows, settled: Rows) -> bool:
-    """Whether the last quarter of the record grows as the settled link does; a drooping source never settles."""
-    quarter = growth[:, -(growth.shape[1] // 4) - 1 :]
-    return link.source.droop_time_constant_s is None and bool(np.all(np.abs(quarter - settled) < SETTLED_WITHIN))
+def _is_settled(link: LinkModel, step_s: float, volts: Rows, settled: Rows) -> bool:
+    """Whether an edge would stay at its settled level all through the last quarter of the record.
+
+    Quick ringing between two capacitors may go on for long, but an edge much longer than its period stirs none up.
+    A drooping source never settles.
+    """
+    if link.source.droop_time_constant_s is not None:
+        return False
+    edge = max(1, math.floor(sharpest_edge_s(link.source) / step_s))
+    last = volts[:, -(volts.shape[1] // 4) - edge - 1 :]
+    levels = (last[:, edge:] - last[:, :-edge]) / edge
+    return bool(levels.size) and bool(np.all(np.abs(levels - settled) < SETTLED_WITHIN))
 
 
 def _ramp(link: LinkModel, steps: int, step_s: float) -> Samples:
@@ -136,7 +144,8 @@ def _ramp(link: LinkModel, steps: int, step_s: float) -> Samples:
 
 def _settling_s(link: LinkModel, near: NearEnd, far: FarEnd) -> float:
     """A first guess of how long the link takes to settle; the record grows where it does not."""
-    return 8.0 * link.line.delay_s + 16.0 * sum((*time_constants_s(near.divisor), *time_constants_s(far.divisor)))
+    constants_s = sum((*time_constants_s(near.divisor), *time_constants_s(far.divisor)))
+    return 2.0 * sharpest_edge_s(link.source) + 8.0 * link.line.delay_s + 14.0 * constants_s
 
 
 def _choose_step(
