@@ -206,4 +206,4 @@ def _words(found: Explanation, overshoot: float) -> Iterator[str]:
     elif more:
         yield "See whether a load is off the source, the probe's factor is set, and the bench load was as recorded."
     else:
-        yield "See whether a load is on the source that is not listed, the rails are up in place, and the joints are sound."
+        yield "See whether the source has a load not listed, the rails are up in place, and the joints are sound."
