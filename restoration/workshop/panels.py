@@ -1,13 +1,14 @@
-"""What this app shows on the page of a chassis, which belongs to the machine."""
+"""What this app shows on the pages of a chassis and of a design, which belong to the machine."""
 
 from django.http import HttpRequest
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
 from restoration.common.panels import add_panel
-from restoration.machine.models import Chassis
+from restoration.machine.models import Chassis, Design
 from restoration.people.roles import Permission, may
-from restoration.workshop.models import Step, StepKind
+from restoration.workshop.coils.reckoning import winding_words
+from restoration.workshop.models import CoilRecipe, Step, StepKind
 from restoration.workshop.order import may_follow
 from restoration.workshop.reading import NextAct, Way, photos_of, way_of
 
@@ -19,6 +20,7 @@ def register() -> None:
     add_panel("chassis", order=10, name="way", render=way_panel)
     add_panel("chassis-actions", order=10, name="way", render=acts_panel)
     add_panel("chassis-actions", order=90, name="way back", render=way_back_panel)
+    add_panel("design", order=60, name="coils", render=coils_panel)
 
 
 def way_panel(request: HttpRequest, chassis: Chassis) -> SafeString:
@@ -39,6 +41,12 @@ def way_back_panel(request: HttpRequest, chassis: Chassis) -> SafeString:
     back = NextAct("Send it back for rework", "workshop:send-back")
     open_to = may(person, Permission.RECEIVE_CHASSIS) and may_follow(Step.objects.of(chassis), StepKind.SENT_BACK)
     return render_to_string("workshop/_panel_acts.html", {"chassis": chassis, "acts": [back] if open_to else []})
+
+
+def coils_panel(request: HttpRequest, design: Design) -> SafeString:
+    """List the coils that a drawing calls for, each leading to its card."""
+    coils = [(coil, winding_words(coil)) for coil in CoilRecipe.objects.filter(designs=design).order_by("code")]
+    return render_to_string("workshop/coils/_panel.html", {"coils": coils}, request=request)
 
 
 def acts(request: HttpRequest, way: Way) -> list[NextAct]:

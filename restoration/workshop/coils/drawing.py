@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from restoration.engineering.coils import Wound
 
-WIDTH, HEIGHT = 360, 270
+WIDTH = 360
 FORMER_LEFT, FORMER_RIGHT, FORMER_TOP, FORMER_BOTTOM = 40, 320, 100, 160
 LEFT, RIGHT = 76, 276
 MOST_TURNS, MOST_LAYERS = 12, 4
@@ -27,6 +27,9 @@ class CoilDrawing:
     radius: str
     dots: tuple[Turn, ...]
     leaves_out: bool
+    box: str
+    dimension: str
+    letter_y: str
 
 
 def draw(coil: Wound) -> CoilDrawing:
@@ -50,7 +53,25 @@ def draw(coil: Wound) -> CoilDrawing:
             for y in _heights(layer, radius):
                 turn = Turn(f"{start + (place + 0.5) * step:.1f}", f"{y:.1f}")
                 (dots if place in middle else turns).append(turn)
-    return CoilDrawing(tuple(turns), f"{radius:.1f}", tuple(dots), is_long or coil.layers > MOST_LAYERS)
+    reach = 2 * radius * layers
+    top, line = FORMER_TOP - reach - 12, FORMER_BOTTOM + reach + 30
+    return CoilDrawing(
+        tuple(turns),
+        f"{radius:.1f}",
+        tuple(dots),
+        is_long or coil.layers > MOST_LAYERS,
+        box=f"0 {top:.0f} {WIDTH} {line + 30 - top:.0f}",
+        dimension=_dimension(start, start + step * count, line),
+        letter_y=f"{line + 22:.0f}",
+    )
+
+
+def _dimension(left: float, right: float, y: float) -> str:
+    """The line below the winding that tells its length, with its arrows and the two lines down to it."""
+    arrows = f"M{left + 6:.1f} {y - 5:.1f}L{left:.1f} {y:.1f}L{left + 6:.1f} {y + 5:.1f}"
+    arrows += f"M{right - 6:.1f} {y - 5:.1f}L{right:.1f} {y:.1f}L{right - 6:.1f} {y + 5:.1f}"
+    down = "".join(f"M{x:.1f} {y - 22:.1f}V{y + 6:.1f}" for x in (left, right))
+    return f"M{left:.1f} {y:.1f}H{right:.1f}{arrows}{down}"
 
 
 def _heights(layer: int, radius: float) -> tuple[float, float]:

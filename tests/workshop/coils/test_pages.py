@@ -97,7 +97,7 @@ class TestCard:
         assert "Medhurst 1947" in said
         assert "two printings disagree" in said
         assert CAUTION in said
-        assert '<svg viewBox="0 0 360 270" role="img" aria-label="178 turns of 40 SWG' in answer.content.decode()
+        assert 'role="img" aria-label="178 turns of 40 SWG, close wound' in answer.content.decode()
 
     def test_q_at_a_frequency(self, maker: Client, coil: CoilRecipe) -> None:
         answer = maker.get(coil.get_absolute_url(), {"at": "455 kHz"})
@@ -286,3 +286,13 @@ class TestEditing:
 
     def test_none(self, maker: Client) -> None:
         assert maker.get(page("coil-edit", "L-9")).status_code == 404
+
+
+class TestDesign:
+    def test_a_drawing_names_the_coils_it_calls_for(self, maker: Client, coil: CoilRecipe) -> None:
+        said = words(maker.get(reverse("machine:design-detail", args=["KS-31"])))
+        assert "Coils it calls for L-1 peaking inductor, 178 turns of 40 SWG, close wound in one layer" in said
+
+    def test_one_that_calls_for_none_says_nothing(self, maker: Client) -> None:
+        make_design("KS-32")
+        assert "Coils it calls for" not in words(maker.get(reverse("machine:design-detail", args=["KS-32"])))
