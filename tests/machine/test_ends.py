@@ -14,7 +14,7 @@ from django.urls import reverse
 from restoration.logbook.models import Entry
 from restoration.machine.ends import drive_in_words, figures_of, load_in_words, wire_kind_of
 from restoration.machine.models import Basis, Slot, Terminal, TerminalFigures, WireKind
-from restoration.machine.services import EndGiven, ends_of, set_terminal_figures
+from restoration.machine.services import EndGiven, ends_of, set_terminal_figures, stamp_of
 from restoration.people.models import Person
 from tests.counting import queries_in, queries_of
 from tests.factories import make_design, make_link, make_terminal
@@ -111,6 +111,34 @@ def test_a_terminal_is_taken_out_and_another_kept(piece: SimpleNamespace, lead: 
     sent = form({"terminal": "2", "load_ohm": "1M", "take_out": "on"}, {"terminal": "7", "drive_ohm": "1k"})
     assert lead.post(address(piece), sent).status_code == 302
     assert ends_of(piece.design) == [EndGiven("7", drive_ohm=1000.0)]
+
+
+def test_both_texts_are_shown_and_sending_again_is_a_decision(
+    piece: SimpleNamespace, lead: Client, drawings_keeper: Person
+) -> None:
+    seen = lead.get(address(piece)).context["form"]["version"].value()
+    set_terminal_figures(design=piece.design, rows=[GRID], by=drawings_keeper)
+    sent = form({"terminal": "7", "drive_ohm": "470"}, version=seen)
+    late = lead.post(address(piece), sent)
+    assert late.status_code == 409
+    assert "Terminal 2 As stored now drives behind nothing said, loads with 1 MΩ ∥ 47 pF behind 10 kΩ" in words(late)
+    assert 'name="end-0-drive_ohm" value="470"' in late.content.decode()
+    assert ends_of(piece.design) == [GRID]
+    anew = late.context["form"]["version"].value()
+    assert anew == stamp_of(piece.design) != seen
+    assert lead.post(address(piece), {**sent, "version": anew}).status_code == 302
+    assert ends_of(piece.design) == [EndGiven("7", drive_ohm=470.0)]
+
+
+def test_what_another_has_taken_out_is_shown_as_empty(
+    piece: SimpleNamespace, lead: Client, drawings_keeper: Person
+) -> None:
+    set_terminal_figures(design=piece.design, rows=[GRID], by=drawings_keeper)
+    seen = lead.get(address(piece)).context["form"]["version"].value()
+    set_terminal_figures(design=piece.design, rows=[], by=drawings_keeper)
+    late = lead.post(address(piece), form({"terminal": "2", "load_ohm": "1M"}, version=seen))
+    assert late.status_code == 409
+    assert "Terminals As stored now (empty)" in words(late)
 
 
 WRONG = [

@@ -2,7 +2,7 @@
 
 from restoration.machine.services.chassis import add_chassis, edit_chassis
 from restoration.machine.services.designs import BenchFigureLimit, add_design, add_issue, edit_design, set_bench_points
-from restoration.machine.services.ends import EndGiven, ends_of, set_terminal_figures
+from restoration.machine.services.ends import EndGiven, ends_of, set_terminal_figures, stamp_of
 from restoration.machine.services.places import add_rack, add_slot, add_terminal, edit_rack, edit_slot
 from restoration.machine.services.queries import answer_query, raise_query
 from restoration.machine.services.shared import add_earth, add_rail, edit_earth, edit_rail
@@ -48,4 +48,5 @@ __all__ = [
     "set_stages",
     "set_terminal_figures",
     "stages_of",
+    "stamp_of",
 ]

@@ -3,9 +3,11 @@
 import math
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
+from hashlib import sha256
 
 from django.db import transaction
 
+from restoration.common.versions import EditedMeanwhile
 from restoration.logbook.services import write_line
 from restoration.machine.ends import END_FIGURES, EndFigure
 from restoration.machine.figures import figure_in_words
@@ -29,12 +31,19 @@ class EndGiven:
 
 
 @transaction.atomic
-def set_terminal_figures(*, design: Design, rows: Sequence[EndGiven], by: Person | None) -> list[TerminalFigures]:
-    """Write down, in place of what stood there, all that is known of the terminals of a design as ends of wires."""
+def set_terminal_figures(
+    *, design: Design, rows: Sequence[EndGiven], by: Person | None, seen: str = ""
+) -> list[TerminalFigures]:
+    """Write down, in place of what stood there, all that is known of the terminals of a design as ends of wires.
+
+    `seen` is the stamp of what the writer saw; refused if someone else wrote them down meanwhile.
+    """
     _refuse_twice(rows)
     for row in rows:
         _refuse_nonsense(row)
     design = Design.objects.select_for_update(no_key=True).get(pk=design.pk)
+    if seen and seen != stamp_of(design):
+        raise EditedMeanwhile(design)
     told = {"before": [asdict(row) for row in ends_of(design)], "now": [asdict(row) for row in rows]}
     design.terminal_figures.all().delete()
     written = [stored(TerminalFigures(design=design, **asdict(row))) for row in rows]
@@ -57,6 +66,11 @@ def ends_of(design: Design) -> list[EndGiven]:
         )
         for row in design.terminal_figures.all()
     ]
+
+
+def stamp_of(design: Design) -> str:
+    """A mark of all that is written down of a design's terminals; it changes with any of it."""
+    return sha256(repr(ends_of(design)).encode()).hexdigest()[:16]
 
 
 def _refuse_twice(rows: Sequence[EndGiven]) -> None:
