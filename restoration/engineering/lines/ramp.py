@@ -37,8 +37,9 @@ FINENESS = 0.003
 """The step is the root of this times edge times time constant: an error of about 0.05 % of the swing."""
 LEAST_SHARE_OF_EDGE = 5e-4
 STEPS_ON_AN_EDGE = 20
-MOST_CROWDING = 1e5
+MOST_CROWDING = 1e7
 """How far the rounding of a coefficient may grow in the answer before the one filter's answer is bettered once."""
+BEYOND_RECKONING = "The parts of this link lie too far apart in size to be worked out; check the ohms and farads given."
 
 _PLAIN = Chain(1.0, np.zeros((0, 6)))
 
@@ -98,6 +99,8 @@ def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = 
     (1e-08, [0.0, 1.125, 1.125, 0.8438, 0.8438, 0.9141, 0.9])
     """
     near, far = near_end(link), far_end(link)
+    constants_s = (*time_constants_s(near.divisor), *time_constants_s(far.divisor))
+    refuse_unless(all(math.isfinite(constant_s) for constant_s in constants_s), BEYOND_RECKONING)
     step_s, delay_steps = _choose_step(link, near, far, until_s, longest_step_s)
     ends = _stepped(link, near, far, step_s, delay_steps)
     settled = np.array([[share.real] for share in astuple(settled_shares(link))])
@@ -110,10 +113,7 @@ def ramp_answer(link: LinkModel, until_s: float, longest_step_s: float | None = 
             "Ask for a shorter time or a longer line.",
         )
         volts = _travel(ends, _ramp(link, steps, step_s))
-        refuse_unless(
-            bool(np.all(np.isfinite(volts[:, -1]))),
-            "The parts of this link lie too far apart in size to be worked out; check the ohms and farads given.",
-        )
+        refuse_unless(bool(np.all(np.isfinite(volts[:, -1]))), BEYOND_RECKONING)
         if steps == most or _is_settled(link, step_s, volts, settled):
             growth = np.diff(volts, axis=1, append=volts[:, -1:] + settled)
             return RampAnswer(step_s, volts, growth, len(near.divisor) == len(far.divisor) == 1)
