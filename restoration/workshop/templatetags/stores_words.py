@@ -35,7 +35,8 @@ def rating_words(line: StoresLine) -> str:
     """Write the ratings of a part: 0.5 W, 350 V."""
     ratings = [(line.rating_w, "W"), (line.rating_v, "V")]
     return (
-        _kept_together(", ".join(f"{value:g} {unit}" for value, unit in ratings if value is not None)) or "no rating marked"
+        _kept_together(", ".join(f"{value:g} {unit}" for value, unit in ratings if value is not None))
+        or "no rating marked"
     )
 
 
