@@ -13,6 +13,7 @@ ADVICE = "Advice: verify by measurement."
 MOST_LINES = 60
 MOST_TYPED = 4000
 DIGITS = 4
+TIGHT_COLUMNS, TIGHT_CELL = 4, 14
 DUST = 1e-9  # a part that arithmetic leaves behind
 WITH_PREFIX = {"V", "A", "W", "Ω", "F", "H", "s", "Hz", "m", "J", "C", "V/s", "A/s", "Ω/m", "F/m", "H/m", "s/m"}
 
@@ -53,7 +54,7 @@ class Input:
             return self.read(text.strip())
         if self.optional:
             return None
-        raise ValueError(f"Write “{self.label}” here; it was left empty. {self.example} would be one.")
+        raise ValueError(f"It was left empty; write one, such as {self.example.splitlines()[0]}.")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,6 +190,13 @@ class Table:
     caption: str
     columns: tuple[Column, ...]
     rows: tuple[tuple[Value, ...], ...]
+
+    @property
+    def is_tight(self) -> bool:
+        """Whether it stays a table on a phone: few columns, and short words in them."""
+        return len(self.columns) <= TIGHT_COLUMNS and all(
+            len(cell) <= TIGHT_CELL for row in self.cells for _, cell in row
+        )
 
     @property
     def cells(self) -> list[list[tuple[Column, str]]]:

@@ -15,12 +15,12 @@ def as_text(worked: Worked, answer: Answer, address: str = "") -> str:
         "",
     ]
     lines += ["Given:", *_given(worked), "", answer.sentence, ""]
-    lines += [f"  {result.label}: {plain(result.words)}{_noted(result.note)}" for result in answer.results]
+    lines += [f"  {result.label}: {result.words}{_noted(result.note)}" for result in answer.results]
     for table in answer.tables:
         lines += ["", *_table(table)]
     lines += ["", *answer.says] if answer.says else []
     lines += ["", *about(worked.sum)]
-    return "\n".join([*lines, *([f"Address: {address}"] if address else [])])
+    return plain("\n".join([*lines, *([f"Address: {address}"] if address else [])]))
 
 
 def about(one: Sum) -> list[str]:
@@ -40,7 +40,7 @@ def plain(words: str) -> str:
 
 
 def _given(worked: Worked) -> list[str]:
-    return [f"  {each.label}: {each.told(worked.texts[each.name])}" for each in worked.sum.inputs]
+    return [f"  {label}: {words}" for label, words in worked.told]
 
 
 def _noted(note: str) -> str:
@@ -48,7 +48,7 @@ def _noted(note: str) -> str:
 
 
 def _table(table: Table) -> list[str]:
-    rows = [[column.words for column in table.columns], *([plain(cell) for _, cell in row] for row in table.cells)]
+    rows = [[column.words for column in table.columns], *([cell for _, cell in row] for row in table.cells)]
     widths = [max(len(row[at]) for row in rows) for at in range(len(table.columns))]
     return [
         table.caption,

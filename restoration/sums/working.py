@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import urlencode
 
+import numpy as np
+
 from restoration.common.text import shown as shown_text
 from restoration.sums.declared import Answer, Sum, Value
 
@@ -23,6 +25,11 @@ class Worked:
     answer: Answer | None = None
     wrong: Mapping[str, str] = field(default_factory=dict)
     refused: tuple[str, ...] = ()
+
+    @property
+    def told(self) -> list[tuple[str, str]]:
+        """What was given, by its label, as it is told again; only of a sum that was worked."""
+        return [(each.label, each.told(self.texts[each.name])) for each in self.sum.inputs]
 
     @property
     def address(self) -> str:
@@ -45,7 +52,8 @@ def work(one: Sum, given: Mapping[str, str]) -> Worked:
     if foreign or wrong:
         return Worked(one, texts, is_example, values, wrong=wrong, refused=foreign)
     try:
-        answer = one.compute(**values)
+        with np.errstate(over="raise", divide="raise", invalid="raise"):
+            answer = one.compute(**values)
         _refuse_nonsense(answer)
     except ArithmeticError:
         return Worked(one, texts, is_example, values, refused=(TOO_FAR,))

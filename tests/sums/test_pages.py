@@ -29,7 +29,7 @@ def page_of(client: Client, one: Sum, status: int = 200, **given: str) -> str:
 
 def typed(page: str) -> dict[str, str]:
     """What stands in the fields."""
-    form = page[page.index('class="form sum-form"') :]
+    form = page[page.index('class="form sum-form no-print"') :]
     form = form[: form.index("</form>")]
     found = dict(re.findall(r'<input type="text" name="([^"]+)"(?: value="([^"]*)")?', form))
     found |= dict(re.findall(r'<textarea name="([^"]+)"[^>]*>\n?(.*?)</textarea>', form, re.DOTALL))
@@ -78,8 +78,10 @@ def test_a_wrong_figure_gets_a_sentence_and_the_rest_is_kept(client, one):
 @each_sum
 def test_what_may_not_be_empty_is_asked_for(client, one):
     page = page_of(client, one, 422, **{each.name: "" for each in one.inputs})
+    text = words(page)
     for each in one.inputs:
-        assert (f"Write “{each.label}” here; it was left empty." in words(page)) == (not each.optional)
+        said = f"{each.label} : It was left empty; write one, such as {(each.example or ' ').splitlines()[0]}."
+        assert (said in text) == (not each.optional)
 
 
 def test_a_name_that_is_not_asked_for_is_refused(client):

@@ -6,7 +6,7 @@ import numpy as np
 
 from restoration.engineering.figures import NANOSECONDS, OHMS, PICOFARADS, VOLTS
 from restoration.engineering.lines.reflection import Lattice, lattice
-from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine, PulseSource, link_volts
+from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine, PulseSource, Samples, link_volts
 from restoration.sums.catalogue.bouncing.shared import IMPEDANCE, NO_LOSS, ONE_LOAD, POINTS, SOURCE_OHM
 from restoration.sums.declared import Answer, Column, Quantity, Result, Span, Sum, Table, Value, shown
 from restoration.sums.drawing import waves
@@ -26,7 +26,7 @@ def _both_ends(
     link = LinkModel(source, LosslessLine(impedance_ohm, delay_s), load, series_ohm)
     times = np.linspace(-0.5 * delay_s, span_s, POINTS)
     volts = link_volts(link, times)
-    peak = float(volts.load_v[np.argmax(np.abs(volts.load_v))])
+    peak = _furthest(link, times)
     return Answer(
         f"At the load the level goes to {shown(peak, 'V')} at its furthest and settles at {shown(steps.final_v, 'V')}.",
         (
@@ -44,6 +44,15 @@ def _both_ends(
             {"load": volts.load_v, "source end": volts.line_start_v},
         ),
     )
+
+
+def _furthest(link: LinkModel, times: Samples) -> float:
+    """The furthest level at the load; the corners of the wave, which lie between the times drawn, are looked at too."""
+    begins = link.line.delay_s * np.arange(1, TRANSITS_DRAWN + 1, 2)
+    corners = np.concatenate((begins, begins + link.source.rise_s))
+    looked_at = np.unique(np.concatenate((times, corners[corners <= times[-1]])))
+    load_v = link_volts(link, looked_at).load_v
+    return float(load_v[np.argmax(np.abs(load_v))])
 
 
 def _lattice_table(steps: Lattice) -> Table:
