@@ -19,6 +19,10 @@ ASSUMED_IMPEDANCE_OHM, ASSUMED_DELAY_S_PER_M = 280.0, 4.0e-9
 ASSUMED_LOAD = LinkLoad(resistance_ohm=1e6, capacitance_f=20e-12)
 ASSUMED_LENGTH_M = 1.0
 ASSUMED_WIRE = WireConstants.of_line(ASSUMED_IMPEDANCE_OHM, ASSUMED_DELAY_S_PER_M)
+ASSUMED_WIRE_SAID = (
+    f"{format_si(ASSUMED_IMPEDANCE_OHM, 'Ω')} and {ASSUMED_DELAY_S_PER_M * 1e9:g} ns a metre are assumed, as of a "
+    "single wire over a frame"
+)
 MANY = 6  # other loads that are named one by one
 
 
@@ -41,12 +45,13 @@ def wire_of(rows: Gathered, link: Interconnect, told: Telling, *, is_this: bool 
     kind = rows.wires.get(link.wire)
     if kind is None:
         named = f"what kind of wire “{link.wire}” is" if link.wire else f"which wire link {link.code} is made of"
-        told.assume(
-            f"Nothing is written down of {named}, so {format_si(ASSUMED_IMPEDANCE_OHM, 'Ω')} and "
-            f"{ASSUMED_DELAY_S_PER_M * 1e9:g} ns a metre are assumed, as of a single wire over a frame."
-        )
+        told.assume(f"Nothing is written down of {named}, so {ASSUMED_WIRE_SAID}.")
         return ASSUMED_WIRE
-    wire = nominal_constants(kind)
+    try:
+        wire = nominal_constants(kind)
+    except ValueError as refused:
+        told.assume(f"What is written down of wire “{kind.name}” cannot be ({refused}), so {ASSUMED_WIRE_SAID}.")
+        return ASSUMED_WIRE
     if is_this:
         says = f"{kind.name}: {format_si(wire.impedance_ohm, 'Ω')}, {wire.delay_s_per_m * 1e9:.2g} ns a metre"
         told.know("Wire", says, f"kind of wire, {kind.get_form_display()}, reckoned from its measures")

@@ -136,7 +136,7 @@ def _cut(words: str) -> str:
 
 
 def _move_stores(note: ModificationNote, parts: Sequence[PartUsed], put_back: Sequence[StoresLine], by: Person) -> None:
-    why = f"modification note {note.pk} on link {note.change.interconnect}"
+    why = f"modification note {note.pk} on {note.change.interconnect}"
     taken = Counter(part.stores_line for part in parts if part.stores_line is not None)
     for line, count in sorted(taken.items(), key=lambda each: each[0].pk):
         take_from_stores(line=line, count=count, by=by, why=why)

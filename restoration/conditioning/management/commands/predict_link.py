@@ -9,7 +9,7 @@ from django.core.management.base import BaseCommand
 from restoration.common.commands import needs_tables, refuse
 from restoration.conditioning.commanded import as_arguments, known_link, read_parts, told_of_known
 from restoration.conditioning.page import BENCH, PLACE, LinkInPlace, in_place
-from restoration.proving.quantities import limit_reads, reads
+from restoration.proving.quantities import limit_reads, reads, words
 
 
 class Command(BaseCommand):
@@ -45,9 +45,7 @@ class Command(BaseCommand):
             limit = page.known.limits.get(quantity) if end == "load" else None
             wanted = f", limit {limit_reads(limit)}" if limit else ""
             between = f"{reads(quantity, told.low)} to {reads(quantity, told.high)}"
-            self.stdout.write(
-                f"  {end} {quantity.replace('_', ' ')}: {reads(quantity, told.value)} ({between}){wanted}"
-            )
+            self.stdout.write(f"  {end} {words(quantity)}: {reads(quantity, told.value)} ({between}){wanted}")
         for sentence in page.known.assumed:
             self.stdout.write(f"Assumed: {sentence}")
         self.stdout.write("Advice: verify by measurement.")

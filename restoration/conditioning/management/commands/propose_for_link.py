@@ -9,7 +9,7 @@ from django.core.management.base import BaseCommand
 from restoration.common.commands import needs_tables, refuse
 from restoration.conditioning.commanded import known_link, told_of_known
 from restoration.conditioning.page import BENCH, PLACE, LinkInPlace, added_words, in_place
-from restoration.conditioning.proposing import COUNT, limits_of, proposals_for
+from restoration.conditioning.proposing import COUNT, limits_of
 from restoration.engineering.in_place import Predicted
 from restoration.engineering.in_place.proposals import Proposal, Proposals
 from restoration.proving.quantities import reads
@@ -46,11 +46,9 @@ class Command(BaseCommand):
         known = known_link(options["code"])
         page = in_place(known, basis=options["level"])
         if not limits_of(known):
-            raise ValueError(
-                f"No limit is stated for the signal of link {known.link.code}, so nothing says what is better."
-            )
-        case = page.now.case if page.now.is_matched else known.applied(page.now.case)
-        return page, proposals_for(known, case, count=options["count"])
+            code = known.link.code
+            raise ValueError(f"No limit is stated for the signal of link {code}, so nothing says what is better.")
+        return page, page.proposed(options["count"])
 
     def _tell(self, page: LinkInPlace, found: Proposals) -> None:
         self.stdout.write(found.as_it_is.words)
