@@ -1,6 +1,7 @@
 """What a chassis showed on the bench at the terminal that drives a wire."""
 
 import re
+from collections.abc import Sequence
 from datetime import datetime
 
 from restoration.machine.models import Fitting, Terminal
@@ -20,7 +21,11 @@ def bench_readings_at(source: Terminal, moment: datetime) -> dict[str, BenchRead
     rows = BenchReading.objects.filter(
         test__chassis=fitting.chassis_id, test__replaced_by=None, test__done_at__lte=moment, value__isnull=False
     )
-    newest = list(rows.select_related("test").order_by("test__done_at", "pk"))
+    return at_terminal(source, list(rows.select_related("test").order_by("test__done_at", "pk")))
+
+
+def at_terminal(source: Terminal, newest: Sequence[BenchReading]) -> dict[str, BenchReading]:
+    """Choose from the bench readings of a chassis, oldest first, those of a terminal: the newest of each quantity."""
     named = re.compile(rf"(?<!\w){re.escape(source.code)}(?!\w)")
     places = {row.place for row in newest if row.quantity != Quantity.DC_LEVEL}
     here = {place for place in places if named.search(place)} or (places if len(places) == 1 else set())
