@@ -36,7 +36,8 @@ def propose(
 
         (outside, missed, worst, parts, off, share, bought, values, offers)
 
-    compared from the left, at most three of one kind, no arrangement twice, where
+    compared from the left, at most three of one kind, of those within a factor 1.15 in all values only the best, none
+    that is farther outside or misses more than the best, and where that meets everything none of more parts; where
     outside = ceil(100*d/An), d how far the amplitude A lies outside its limits drawn in by `spare`, An the nominal;
     missed = limits missed at this load besides the amplitude (drawn in by `spare`; the drive's most is one of them)
     plus limits that a load of another wire of the source would miss and meets now;
@@ -55,7 +56,8 @@ def propose(
     damper alone, and a divider kept flat than without its capacitor.
     The list equals what reckoning every candidate in time would give: levels and currents of all are exact, and
     nothing is left out but by a bound that its score cannot be under.
-    Source: own; the figures as `predict`, within 2 % (edges apart, each from rest). Valid as `predict`.
+    Source: own; the figures as `predict` has them within 2 % (a hundredth of the amplitude for overshoot), but where an
+    edge pauses at a reference level. Valid as `predict`.
     Units: SI. Errors: ValueError for a count under 1, a derating or spare that is no part, an offer that cannot be.
 
     >>> from restoration.engineering.in_place.case import WireConstants

@@ -74,6 +74,7 @@ class _Search:
         self.to_beat = float(merit(judge.now_score)[0])
         self.looked_at = self.simulated = 0
         self.alone: dict[tuple[str, int], Samples] = {}
+        self.plain: dict[tuple[int, ...], float] = {}
 
     def run(self) -> Searched:
         farthest = float(self.judge.now_score[0, OUTSIDE])
@@ -94,7 +95,7 @@ class _Search:
         """All of these kinds whose amplitude lies so far outside its limits, that are worth it, with their bounds."""
 
         def keep(fitted: Fittings) -> np.ndarray:
-            self.looked_at += fitted.count
+            self.looked_at += fitted.count if nearer < 0.0 else 0
             outside = self.judge.outside(fitted)
             kept: np.ndarray = (outside > nearer) & (outside <= farther)
             return kept
@@ -180,7 +181,7 @@ class _Search:
         too_many = np.ceil((to_beat - merit(scores)) / A_MISS)
         whole[:, MISSED] += self.judge.missed_elsewhere(lot, too_many)
         fine = merit(whole) < to_beat
-        fine &= merit(whole) < self._without_capacitor(lot)
+        fine[fine] = merit(whole[fine]) < self._without_capacitor(lot.take(fine))
         return fine, whole
 
     def _without_capacitor(self, lot: Candidates) -> Samples:
@@ -189,7 +190,16 @@ class _Search:
         flat = np.flatnonzero(lot.kind == _NUMBER[FLAT_DIVIDER])
         if flat.size:
             plain = without_capacitor(lot.take(flat))
-            fine = np.flatnonzero(self.judge.allowed(plain))
-            self.simulated += fine.size
-            found[flat[fine]] = merit(self.judge.scores(plain.take(fine)))
+            keys = [(base, *offers) for base, offers in zip(plain.base.tolist(), plain.offers.tolist(), strict=True)]
+            first = {key: at for at, key in enumerate(keys) if key not in self.plain}
+            self._reckon_plain(plain.take(np.array(list(first.values()), dtype=np.intp)), list(first))
+            found[flat] = [self.plain[key] for key in keys]
         return found
+
+    def _reckon_plain(self, plain: Candidates, keys: list[tuple[int, ...]]) -> None:
+        """Dividers without a capacitor, each once."""
+        merits, fine = np.full(plain.count, np.inf), np.flatnonzero(self.judge.allowed(plain))
+        if fine.size:
+            self.simulated += fine.size
+            merits[fine] = merit(self.judge.scores(plain.take(fine)))
+        self.plain.update(zip(keys, merits.tolist(), strict=True))

@@ -84,8 +84,9 @@ class Burden:
 def burdens(variants: Variants) -> Mapping[str, Burden]:
     """Watts at the duty of the pulse, and volts at most, by place.
 
-    Formula: mean square of the source D*Va^2 + (1 - D)*Vr^2 times share^2 * R; a coupled shunt takes
-    f*C*step^2 * R2/(R2 + Rth), the energy of two edges a period. Volts at most: the greatest of both levels and the
+    Formula: mean square of the source D*Va^2 + (1 - D)*Vr^2 times share^2 * R, and for what is in series the part
+    R/(Rs + Rser + R1) of f*C*step^2, the energy of two edges a period that charges the capacitance behind it; a coupled
+    shunt takes f*C*step^2 * R2/(R2 + Rth) of its own capacitor. Volts at most: the greatest of both levels and the
     step, divided between the part and all resistance before it, as while capacitors are still uncharged.
     Without a period the duty is taken as 1 and the rate as that of pulses with gaps of their own length.
     Source: Ohm's and Joule's laws. Valid while edges are short beside the pulse. Units: watts, volts.
@@ -96,17 +97,19 @@ def burdens(variants: Variants) -> Mapping[str, Burden]:
     series, attenuator, shunt = fitted.series_ohm, fitted.attenuator_ohm, fitted.shunt_ohm
     before_ohm = source.resistance_ohm + series
     through_w = squared * found.wire_a**2
+    charging_w = _edges_w(variants, found) / (source.resistance_ohm + series + attenuator)
+    wire_f, load_f = variants.model.line.delay_s / variants.model.line.impedance_ohm, variants.model.load.capacitance_f
     peak_v = max(abs(source.active_v), abs(source.rest_v), abs(source.step_v))
     shunt_v = peak_v / (1.0 + (before_ohm + attenuator) / shunt)
     nothing = np.zeros_like(series)
     at_attenuator_v = peak_v * attenuator / (before_ohm + attenuator)
     return {
-        "series_ohm": Burden(through_w * series, peak_v * series / before_ohm),
+        "series_ohm": Burden((through_w + charging_w * (wire_f + load_f)) * series, peak_v * series / before_ohm),
         "source_shunt_ohm": Burden(
             squared * found.terminal**2 / fitted.source_shunt_ohm,
             peak_v / (1.0 + source.resistance_ohm / fitted.source_shunt_ohm),
         ),
-        "attenuator_ohm": Burden(through_w * attenuator, at_attenuator_v),
+        "attenuator_ohm": Burden((through_w + charging_w * load_f) * attenuator, at_attenuator_v),
         "attenuator_f": Burden(nothing, at_attenuator_v),
         "shunt_ohm": Burden(squared * found.load**2 * fitted.direct_shunt_s + _coupled_w(variants), shunt_v),
         "shunt_coupling_f": Burden(nothing, nothing + peak_v),
@@ -118,16 +121,26 @@ def _mean_square(source: PulseSource) -> float:
     return duty * source.active_v**2 + (1.0 - duty) * source.rest_v**2
 
 
+def _edges_w(variants: Variants, found: Shares) -> Samples:
+    """What two edges a period take to charge and empty each farad, in watts."""
+    source = variants.model.source
+    rate: Samples = (source.step_v * found.load) ** 2 / _period_s(source)
+    return rate
+
+
+def _period_s(source: PulseSource) -> float:
+    return source.period_s or 2.0 * source.duration_s
+
+
 def _coupled_w(variants: Variants) -> Samples:
     fitted, source = variants.fitted, variants.model.source
     is_coupled = np.isfinite(fitted.shunt_coupling_f)
-    period_s = source.period_s or 2.0 * source.duration_s
     behind_s = variants.model.load.conductance_s + 1.0 / (
         source.resistance_ohm + fitted.series_ohm + fitted.attenuator_ohm
     )
     energy_j = np.where(is_coupled, fitted.shunt_coupling_f, 0.0) * source.step_v**2
     taken = 1.0 / (1.0 + 1.0 / (behind_s * np.where(is_coupled, fitted.shunt_ohm, 1.0)))
-    return np.where(is_coupled, energy_j * taken / period_s, 0.0)
+    return np.where(is_coupled, energy_j * taken / _period_s(source), 0.0)
 
 
 def lumped(case: LinkCase, fitted: Fittings) -> tuple[Samples, Samples]:

@@ -126,12 +126,12 @@ def check_words(case: LinkCase, parts: Sequence[PartUse]) -> Iterator[str]:
 
 
 def _warm_words(part: PartUse) -> str:
-    words = f"After an hour's run feel for the warmth of the {part.fitted.words}, with the power off and proved dead: "
-    words += f"it gets {format_si(part.watts, 'W')}"
+    words = f"After an hour's run take the temperature of the {part.fitted.words} without touching it; "
+    words += f"it is reckoned to get {format_si(part.watts, 'W')}"
     if part.offer.rating_w is None:
         return f"{words}."
     share = part.watts / part.offer.rating_w
-    return f"{words}, {format_part(share)} of its rating{', so that it will be warm' if share >= HOT else ''}."
+    return f"{words}, {format_part(share)} of its rating{', and will be warm' if share >= HOT else ''}."
 
 
 def _unrated_words(part: PartUse) -> str:
