@@ -70,7 +70,6 @@ def fit(records: Sequence[Record], prior: SiteConstants = NOMINAL) -> SiteConsta
         return prior
     names = _names(kept)
     state = _State(kept, names, prior, np.concatenate([prior.means, np.zeros(len(names) - 3)]))
-    state.look()
     for done in range(MOST_ROUNDS):
         if state.improve(1.0 / max(1, done - FULL_ROUNDS + 2)) < CLOSE:
             break
@@ -144,12 +143,12 @@ class _State:
     def improve(self, share: float) -> float:
         """One round; returns how far the common logarithms moved, in standard deviations of theirs."""
         before = self.means
+        self.look()
         for _ in range(2):
             self.means = self._most_likely()
             self._spread()
         self.means = before + share * (self._most_likely() - before)
         moved = np.abs(self.means - before) / np.sqrt(np.diag(self._covariance()))
-        self.look()
         return float(moved[:3].max())
 
     @property

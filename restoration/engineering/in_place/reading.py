@@ -121,16 +121,22 @@ def read_pulse(times_s: Samples, volts: Samples, levels: Levels, turns_s: float)
 def _level_reached(times_s: Samples, height: Samples, turn: int) -> tuple[float, bool, int]:
     """The top as a part of its settled height, whether it had settled, and where the trailing edge begins."""
     highest = int(np.argmax(height))
-    if height[highest] <= 1.0 + _PASSED:
-        return float(height[highest]), bool(height[highest] >= 1.0 - SETTLED), max(turn, highest + 1)
+    most = float(height[highest])
+    if most <= 1.0 + _PASSED and (highest >= turn or height[turn - 1] >= (1.0 - SETTLED) * most):
+        return most, most >= 1.0 - SETTLED, max(turn, highest + 1)
     first = int(np.argmax(height >= 0.5))
     last_s = times_s[turn - 1] - _LAST_PART * (times_s[turn - 1] - times_s[first])
-    top = height[int(np.searchsorted(times_s, last_s)) : turn]
+    top = _evenly(times_s, height, last_s, times_s[turn - 1])
     middle = float(np.median(top))
     if top.min() <= 1.0 <= top.max() or abs(middle - 1.0) <= SETTLED:
         return 1.0, abs(middle - 1.0) <= SETTLED, turn
-    up = first + int(np.argmax(height[first:turn] >= 0.9))
-    return float(np.median(height[up:turn])), False, turn
+    up = first + int(np.argmax(height[first:turn] >= 0.9 * min(most, 1.0)))
+    return float(np.median(_evenly(times_s, height, times_s[up], times_s[turn - 1]))), False, turn
+
+
+def _evenly(times_s: Samples, height: Samples, from_s: float, until_s: float) -> Samples:
+    """A stretch at even instants, so that none counts for more because it was looked at closely."""
+    return np.interp(np.linspace(from_s, until_s, 101), times_s, height)
 
 
 def _edge(times_s: Samples, climbing: Samples) -> _Edge:

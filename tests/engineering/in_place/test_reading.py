@@ -106,7 +106,7 @@ def _cases():
         yield LinkCase(source, luck.uniform(0.3, 8.0), wire, load, arrangement=arrangements[number % 4])
 
 
-@pytest.mark.parametrize("case", _cases())
+@pytest.mark.parametrize("case", list(_cases()))
 def test_a_capture_of_the_same_waveform_is_measured_alike(case):
     """Against `pulses.measure` on an even record: levels within 1 % of the amplitude, times within 3 %, excursions
     within 1.5 % of the amplitude. The histogram does not know the circuit; these are what it may differ by."""
