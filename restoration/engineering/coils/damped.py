@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import cmath
 import math
 from dataclasses import dataclass, replace
 
@@ -17,6 +16,7 @@ Floats = NDArray[np.float64]
 MATTERS_FROM = 0.05
 """An overshoot that moves by less than this part of the step is taken not to matter: common practice, no source."""
 
+_FADED = 700.0  # a decrement beyond which no number holds the ratio
 _EVEN = 1e-7  # damping so near to critical is reckoned as critical
 
 
@@ -137,7 +137,7 @@ def volts_per_ampere(inductor: DampedInductor, times_s: Floats) -> Floats:
     >>> round(float(volts_per_ampere(one, np.array([150e-9]))[0]))
     926
     """
-    end = inductor.winding_ohm / (1.0 + inductor.winding_ohm / inductor.body_ohm)
+    end = _end_ohm(inductor)
     return end + _free(inductor, times_s, -end, 1.0 / inductor.capacitance_f)
 
 
@@ -157,23 +157,36 @@ def current_part(inductor: DampedInductor, times_s: Floats) -> Floats:
 
 def _free(inductor: DampedInductor, times_s: Floats, start: float, slope: float) -> Floats:
     """What runs out freely from a start and a slope."""
-    decay, natural = inductor.decay_per_s, inductor.natural_rad_per_s
-    push = slope + decay * start
     times = np.asarray(times_s, dtype=float)
-    if abs(inductor.damping - 1.0) < _EVEN:
-        return np.asarray(np.exp(-decay * times) * (start + push * times))
-    swing = cmath.sqrt(complex(natural**2 - decay**2))
-    one, other = -decay + 1j * swing, -decay - 1j * swing
-    parts = (start / 2.0 + push / (2j * swing)) * np.exp(one * times)
-    return np.asarray((parts + (start / 2.0 - push / (2j * swing)) * np.exp(other * times)).real)
+    if inductor.damping > 1.0 + _EVEN:
+        slow, fast = _poles(inductor)
+        lasting = (slope + fast * start) / (fast - slow)
+        passing = (slope + slow * start) / (fast - slow)
+        return np.asarray(lasting * np.exp(-slow * times) - passing * np.exp(-fast * times))
+    decay, swing = inductor.decay_per_s, _swing(inductor)
+    push = slope + decay * start
+    turned = times * np.sinc(swing * times / math.pi)  # sin(w t) / w, and t where w is nothing
+    return np.asarray(np.exp(-decay * times) * (start * np.cos(swing * times) + push * turned))
+
+
+def _poles(inductor: DampedInductor) -> tuple[float, float]:
+    """The slow and the fast decay of what does not ring."""
+    fast = inductor.decay_per_s + inductor.natural_rad_per_s * math.sqrt(inductor.damping**2 - 1.0)
+    return inductor.natural_rad_per_s / fast * inductor.natural_rad_per_s, fast
+
+
+def _swing(inductor: DampedInductor) -> float:
+    """How fast it swings while it rings; nothing at critical damping."""
+    return inductor.natural_rad_per_s * math.sqrt(max(0.0, 1.0 - inductor.damping**2))
 
 
 def damped_figures(inductor: DampedInductor, band: float = 0.02) -> DampedFigures:
     """How an inductor with a resistance and a capacitance across it answers a step of current.
 
     Formula: f0 = 1/(2 pi sqrt(LC)), Z = sqrt(L/C), zeta = (r/L + 1/(RC)) / (2 w), Q = 1/(2 zeta), with r = 0 Q = R/Z;
-    fd = f0 sqrt(1 - zeta²); overshoot as `overshoot_of`; the first peak of the voltage where its slope is zero;
-    settling: the last time at which the current is off its end by `band`. Source: textbook; checked against ngspice.
+    fd = f0 sqrt(1 - zeta²); overshoot as `overshoot_of`; the first peak of the voltage where its slope is zero, never
+    where it only rises; settling: the last time at which the current is off its end by `band`. Source: textbook;
+    checked against ngspice.
     Valid while one capacitance stands for winding, wires and load. Units: SI; `band` a part of the step. Errors:
     ValueError for a band outside 0 to 1.
 
@@ -183,9 +196,8 @@ def damped_figures(inductor: DampedInductor, band: float = 0.02) -> DampedFigure
     """
     refuse_unless(0.0 < band < 1.0, f"The band of settling is a part between 0 and 1; {band} was given.")
     l_h, c_f = inductor.inductance_h, inductor.capacitance_f
-    damping = inductor.damping
+    damping, swing = inductor.damping, _swing(inductor)
     rings = damping < 1.0
-    swing = inductor.natural_rad_per_s * math.sqrt(max(0.0, 1.0 - damping**2))
     peak_s = _first_peak_s(inductor)
     return DampedFigures(
         resonance_hz=1.0 / (2.0 * math.pi * math.sqrt(l_h * c_f)),
@@ -195,34 +207,45 @@ def damped_figures(inductor: DampedInductor, band: float = 0.02) -> DampedFigure
         critical_ohm=critical_ohm(l_h, c_f, inductor.winding_ohm),
         damped_hz=swing / (2.0 * math.pi) if rings else None,
         overshoot=overshoot_of(damping),
-        period_ratio=math.exp(2.0 * math.pi * inductor.decay_per_s / swing) if rings else None,
+        period_ratio=_period_ratio(damping) if rings else None,
         peak_s=peak_s,
-        peak_ohm=float(volts_per_ampere(inductor, np.array([peak_s]))[0]),
+        peak_ohm=_peak_ohm(inductor, peak_s),
         settling_s=settling_s(inductor, band),
     )
 
 
+def _period_ratio(damping: float) -> float:
+    """One peak over the next of the same sign; infinite where no second one could be told."""
+    decrement = 2.0 * math.pi * damping / math.sqrt(1.0 - damping**2)
+    return math.exp(decrement) if decrement < _FADED else math.inf
+
+
 def _first_peak_s(inductor: DampedInductor) -> float:
-    """When the voltage is highest: its slope begins at 1/C and is zero there."""
-    natural = inductor.natural_rad_per_s
-    step_s = 0.02 / natural / max(1.0, inductor.damping)
-    return _first_fall_s(inductor, step_s)
+    """When the voltage is highest: where its slope, which begins at 1/C and runs out freely, is first nothing.
 
-
-def _first_fall_s(inductor: DampedInductor, step_s: float) -> float:
-    end = inductor.winding_ohm / (1.0 + inductor.winding_ohm / inductor.body_ohm)
+    Infinite where a winding of much resistance lets it only rise.
+    """
+    end, slope = _end_ohm(inductor), 1.0 / inductor.capacitance_f
     decay, natural = inductor.decay_per_s, inductor.natural_rad_per_s
-    slope = 1.0 / inductor.capacitance_f
-    # dv/dt runs out freely too: it starts at `slope`, and its own slope follows from the equation.
-    bend = -2.0 * decay * slope + natural**2 * end
+    if inductor.damping > 1.0 + _EVEN:
+        slow, fast = _poles(inductor)
+        left = slope - fast * end
+        return math.log(fast * (slope - slow * end) / (slow * left)) / (fast - slow) if left > 0.0 else math.inf
+    against, swing = decay * slope - natural**2 * end, _swing(inductor)
+    if swing > _EVEN * natural:
+        return math.atan2(slope * swing, against) / swing
+    return slope / against if against > 0.0 else math.inf
 
-    def rate(time_s: float) -> float:
-        return float(_free(inductor, np.array([time_s]), slope, bend)[0])
 
-    until = step_s
-    while rate(until) > 0.0:
-        until *= 1.5
-    return float(brentq(rate, 0.0, until, xtol=until * 1e-12))
+def _peak_ohm(inductor: DampedInductor, peak_s: float) -> float:
+    if math.isinf(peak_s):
+        return _end_ohm(inductor)
+    return float(volts_per_ampere(inductor, np.array([peak_s]))[0])
+
+
+def _end_ohm(inductor: DampedInductor) -> float:
+    """The winding beside the body: what is left of a step of one ampere."""
+    return inductor.winding_ohm / (1.0 + inductor.winding_ohm / inductor.body_ohm)
 
 
 def settling_s(inductor: DampedInductor, band: float = 0.02) -> float:
@@ -240,20 +263,36 @@ def settling_s(inductor: DampedInductor, band: float = 0.02) -> float:
     if inductor.decay_per_s == 0.0:
         return math.inf
 
-    def outside(time_s: float) -> float:
-        return abs(float(current_part(inductor, np.array([time_s]))[0]) - 1.0) - band
+    return _still_s(inductor, band) if inductor.damping >= 1.0 else _rung_out_s(inductor, band)
 
-    damping, natural = inductor.damping, inductor.natural_rad_per_s
-    if damping >= 1.0:
-        until = 1.0 / natural
-        while outside(until) > 0.0:
-            until *= 2.0
-        return float(brentq(outside, 0.0, until, xtol=until * 1e-12))
-    half_s = math.pi / (natural * math.sqrt(1.0 - damping**2))
+
+def _still_s(inductor: DampedInductor, band: float) -> float:
+    """When what does not ring has come within the band."""
+
+    def outside(time_s: float) -> float:
+        return -float(_free(inductor, np.array([time_s]), -1.0, 0.0)[0]) - band
+
+    until = 1.0 / inductor.natural_rad_per_s
+    while outside(until) > 0.0:
+        until *= 2.0
+    return float(brentq(outside, 0.0, until, xtol=until * 1e-12))
+
+
+def _rung_out_s(inductor: DampedInductor, band: float) -> float:
+    """When what rings leaves the band no more: after its last peak above it, before it crosses its end again."""
+    swing = _swing(inductor)
+    half_s = math.pi / swing if swing else math.pi / inductor.natural_rad_per_s
     last = math.floor(-math.log(band) / (inductor.decay_per_s * half_s))
+    height = math.exp(-inductor.decay_per_s * last * half_s)
+
+    def outside(since_s: float) -> float:
+        return -height * float(_free(inductor, np.array([since_s]), -1.0, 0.0)[0]) - band
+
+    if outside(0.0) <= 0.0:
+        return last * half_s
     # The current passes its end once between two peaks, at the same part of each half swing.
-    cross_s = half_s * (1.0 - math.acos(damping) / math.pi)
-    return float(brentq(outside, last * half_s, last * half_s + cross_s, xtol=half_s * 1e-12))
+    cross_s = half_s * (1.0 - math.acos(inductor.damping) / math.pi)
+    return last * half_s + float(brentq(outside, 0.0, cross_s, xtol=half_s * 1e-12))
 
 
 @dataclass(frozen=True)

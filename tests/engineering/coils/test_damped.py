@@ -92,8 +92,8 @@ class TestResponse:
     @given(inductors)
     def test_first_peak_is_the_highest(self, inductor):
         found = damped_figures(inductor)
-        times = np.linspace(0.0, 4 * found.peak_s, 2001)
-        volts = volts_per_ampere(inductor, times)
+        until = 4 * found.peak_s if found.peak_s < math.inf else 100 * found.damping / inductor.natural_rad_per_s
+        volts = volts_per_ampere(inductor, np.linspace(0.0, until, 2001))
         assert volts.max() <= found.peak_ohm * (1 + 1e-9)
         assert volts.max() == pytest.approx(found.peak_ohm, rel=1e-4)
 
@@ -115,6 +115,28 @@ class TestResponse:
         damped = DampedInductor(100e-6, 100e-12, 2e3, 30.0)
         end = volts_per_ampere(damped, np.array([1e-3]))[0]
         assert end == pytest.approx(30.0 * 2000.0 / 2030.0)
+
+    def test_far_beyond_critical_it_is_two_decays(self):
+        """L/R and R C far apart: the current rises with L/R, the voltage falls with it from R."""
+        slow = DampedInductor(1e-3, 1e-12, 10.0)
+        assert slow.damping > 1e3
+        assert current_part(slow, np.array([1e-4]))[0] == pytest.approx(1.0 - math.exp(-1.0), rel=1e-6)
+        assert settling_s(slow) == pytest.approx(1e-4 * math.log(50.0), rel=1e-6)
+        assert damped_figures(slow).peak_ohm == pytest.approx(10.0, rel=1e-4)
+
+    def test_a_winding_of_much_resistance_lets_the_voltage_only_rise(self):
+        """r far above sqrt(L/C): R C with r beside R, no peak; the highest is where it ends."""
+        found = damped_figures(DampedInductor(1e-6, 1e-9, 1e4, 1e4))
+        assert found.peak_s == math.inf
+        assert found.peak_ohm == pytest.approx(5e3)
+
+    def test_all_but_critical_has_no_second_peak_to_tell(self):
+        assert damped_figures(DampedInductor(100e-6, 100e-12, 500.0 * (1 + 1e-6))).period_ratio == math.inf
+
+    def test_hardly_damped_at_all(self):
+        """After a million swings the peaks are still told apart: the decay alone gives when."""
+        endless = DampedInductor(100e-6, 100e-12, 1e12)
+        assert settling_s(endless) == pytest.approx(math.log(50.0) / endless.decay_per_s, rel=1e-6)
 
 
 SIMULATED = [
