@@ -12,6 +12,7 @@ from restoration.proving.drawing import Drawing, DrawnTrace, figure_of
 KINDS = ("left", "expected", "found")
 PLACES = 60  # at which a name may stand
 RIGHTMOST, TOPMOST = 80.0, 13.0  # percent: a name keeps inside the drawing
+ENOUGH = 15.0  # percent of room: more is no better, and a flat stretch of the wave is
 WIDE, HIGH = 22.0, 9.0  # percent that a name takes
 
 Samples = NDArray[np.float64]
@@ -42,10 +43,11 @@ def _name_places(drawing: Drawing, times_s: Samples) -> list[tuple[float, float]
     for own, down in enumerate(heights):
         others = np.delete(heights, own, axis=0)
         room = np.abs(others - down).min(axis=0) if others.size else np.full(PLACES, 100.0)
+        room = np.minimum(room, ENOUGH) - np.abs(np.gradient(down))
         low = np.maximum(down, TOPMOST)
         for name_x, name_y in placed:
-            room = np.where((np.abs(across - name_x) < WIDE) & (np.abs(low - name_y) < HIGH), -1.0, room)
-        room = np.where(across > RIGHTMOST, -2.0, np.minimum(room, 15.0))
+            room = np.where((np.abs(across - name_x) < WIDE) & (np.abs(low - name_y) < HIGH), -200.0, room)
+        room = np.where(across > RIGHTMOST, -300.0, room)
         best = int(room.argmax())
         placed.append((float(across[best]), float(low[best])))
     return placed

@@ -8,8 +8,10 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from restoration.people.roles import Role
 from restoration.sums.catalogue import sums
 from restoration.sums.declared import ADVICE, Lines, Quantity, Sum
+from tests.conftest import make_person
 from tests.reading import words
 
 pytestmark = pytest.mark.django_db
@@ -82,6 +84,51 @@ def test_what_may_not_be_empty_is_asked_for(client, one):
     for each in one.inputs:
         said = f"{each.label} : It was left empty; write one, such as {(each.example or ' ').splitlines()[0]}."
         assert (said in text) == (not each.optional)
+
+
+@pytest.mark.parametrize("role", list(Role))
+def test_every_role_may_work_a_sum_and_a_visitor_may_not(as_person, role):
+    address = reverse("sums:sum", args=["divider"])
+    assert as_person(make_person("Somebody", role)).get(address).status_code == 200
+    assert Client().get(address).status_code == 302
+
+
+def test_htmx_gets_the_same_page_and_takes_its_middle(client):
+    one = sums()["divider"]
+    address = reverse("sums:sum", args=[one.slug])
+    whole = client.get(address, one.example)
+    quick = client.get(address, one.example, headers={"HX-Request": "true"})
+    assert quick.status_code == 200
+    assert 'id="main"' in quick.content.decode()
+    assert answer_of(quick.content.decode()) == answer_of(whole.content.decode())
+    assert "HX-Request" in quick["Vary"]
+    page = whole.content.decode()
+    assert f'hx-get="{address}" hx-target="#main" hx-select="#main"' in page
+    assert f'method="get" action="{address}#answer"' in page
+
+
+def test_what_is_copied_is_the_answer_with_its_address(client):
+    one = sums()["divider"]
+    page = page_of(client, one, **one.example)
+    copied = html.unescape(re.search(r'<textarea id="copied"[^>]*>(.*?)</textarea>', page, re.DOTALL)[1])
+    assert copied.startswith("Divider\n\nGiven:\n  Pulse of the source with nothing on it: 30 V\n")
+    assert "  Level at the load: 10.52 V\n" in copied
+    assert "Advice: verify by measurement." in copied
+    assert "\u00a0" not in copied
+    address = re.search(r"Address: http://testserver(\S+)$", copied)[1]
+    assert answer_of(client.get(address).content.decode()) == answer_of(page)
+
+
+def test_what_is_typed_is_shown_and_never_run(client):
+    one = sums()["divider"]
+    page = page_of(client, one, 422, **(one.example | {"source_v": "<script>alert(1)</script>\x00"}))
+    assert "<script>alert" not in page
+    assert "&lt;script&gt;alert(1)&lt;/script&gt;" in page
+
+
+def test_only_asking_is_allowed(client):
+    assert client.post(reverse("sums:sum", args=["divider"])).status_code == 405
+    assert client.post(reverse("sums:index")).status_code == 405
 
 
 def test_a_name_that_is_not_asked_for_is_refused(client):

@@ -3,6 +3,8 @@
 import itertools
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from restoration.engineering.figures import NANOSECONDS, OHMS, PICOFARADS, VOLTS
 from restoration.sums.catalogue import groups, sums
@@ -69,6 +71,15 @@ class TestCatalogue:
             assert worked.answer or worked.sentences
             for sentence in worked.sentences:
                 assert sentence.endswith("."), (each.name, text, sentence)
+
+    @each_sum
+    @settings(max_examples=15, deadline=None)
+    @given(data=st.data())
+    def test_whatever_is_typed_there_is_an_answer_or_a_sentence(self, one, data):
+        each = data.draw(st.sampled_from(one.inputs))
+        text = data.draw(st.one_of(st.text(max_size=30), st.from_regex(r"[-+0-9.,eEkMnpµ ]{1,9}", fullmatch=True)))
+        worked = work(one, one.example | {each.name: text})
+        assert bool(worked.answer) != bool(worked.sentences)
 
     @each_sum
     def test_what_may_stay_empty_may_be_left_out(self, one):

@@ -96,6 +96,7 @@ def _long(*, length_m: float, rise_s: float, delay_s_per_m: float) -> Answer:
             Result("lines", "Rules that call it a line", sum(is_line for _, is_line in answers), "rules"),
             Result("rules", "Rules asked", len(answers), "rules"),
         ),
+        says=("What it does as a lump, and what as a line, stands side by side in “Damping a ringing wire”.",),
         tables=(Table("The published rules, the strictest first", columns, tuple(rows)),),
     )
 
