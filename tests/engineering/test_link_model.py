@@ -201,6 +201,10 @@ class TestSource:
         volts = source_emf_v(still, np.array([0.0, 2.5e-3, 5e-3]), SupplyRipple(0.5, 100.0))
         assert volts == pytest.approx([0.0, 0.5, 0.0], abs=1e-12)
 
+    def test_whole_numbers_of_volts_are_volts_too(self):
+        source = PulseSource(1, 6, 350 * NS, 100 * NS, 200 * NS, 50)
+        assert source_emf_v(source, np.array([0.0, 50.0]) * NS) == pytest.approx([1.0, 3.5])
+
     def test_a_link_at_rest_stays_at_its_divided_level(self):
         link = LinkModel(PulseSource(10.0, 20.0, 1e-6, 0.0, 0.0, 100.0, start_s=1e-6), LINE, LinkLoad(400.0))
         assert link_volts(link, np.arange(900) * NS).load_v == pytest.approx(8.0)

@@ -26,9 +26,9 @@ def source_emf_v(source: PulseSource, times_s: Samples, ripple: SupplyRipple | N
     [0.0, 2.5, 5.0, 2.5]
     """
     refuse_times(times_s)
-    volts: Samples = np.full(times_s.shape, source.rest_v)
+    volts: Samples = np.full(times_s.shape, source.rest_v, dtype=np.float64)
     for start_s, edge_s, height_v in edges(source, float(times_s[-1])):
-        volts += height_v * edge_shape(times_s - start_s, edge_s, source.droop_time_constant_s)
+        volts += height_v * _edge_shape(times_s - start_s, edge_s, source.droop_time_constant_s)
     if ripple is not None:
         angle = 2 * math.pi * ripple.frequency_hz * times_s + ripple.phase_rad
         volts += ripple.peak_v * np.sin(angle)
@@ -71,7 +71,7 @@ def edges(source: PulseSource, until_s: float) -> Iterator[tuple[float, float, f
         yield begun_s + trailing_s, source.fall_s, -source.step_v
 
 
-def edge_shape(since_s: Samples, edge_s: float, droop_s: float | None) -> Samples:
+def _edge_shape(since_s: Samples, edge_s: float, droop_s: float | None) -> Samples:
     if droop_s is None:
         if edge_s == 0.0:
             return (since_s >= 0.0).astype(np.float64)
