@@ -68,7 +68,7 @@ class DampedFigures:
 
     `overshoot` is how far the current in the coil goes beyond its end, as part of it, and just as well by how much
     each swing of the voltage is smaller than the one before. `damped_hz`, `period_ratio` (one peak over the next of
-    the same sign) are None where nothing rings.
+    the same sign) are None where nothing rings; `peak_s` is infinite where the voltage only rises.
     """
 
     resonance_hz: float
@@ -214,10 +214,10 @@ def damped_figures(inductor: DampedInductor, band: float = 0.02) -> DampedFigure
     )
 
 
-def _period_ratio(damping: float) -> float:
-    """One peak over the next of the same sign; infinite where no second one could be told."""
+def _period_ratio(damping: float) -> float | None:
+    """One peak over the next of the same sign; None where no second one could be told."""
     decrement = 2.0 * math.pi * damping / math.sqrt(1.0 - damping**2)
-    return math.exp(decrement) if decrement < _FADED else math.inf
+    return math.exp(decrement) if decrement < _FADED else None
 
 
 def _first_peak_s(inductor: DampedInductor) -> float:

@@ -1,5 +1,7 @@
 """A coil wound on a resistor and damped by it."""
 
+import math
+
 import numpy as np
 
 from restoration.engineering.coils import DampedInductor, damped_figures, drift_of, volts_per_ampere
@@ -13,7 +15,8 @@ def _damped(
 ) -> Answer:
     inductor = DampedInductor(inductance_h, capacitance_f, body_ohm, winding_ohm)
     found, moved = damped_figures(inductor), drift_of(inductor, drift)
-    span_s = max(4.0 / found.resonance_hz, 3 * found.peak_s)
+    peak_s = found.peak_s if math.isfinite(found.peak_s) else found.settling_s
+    span_s = max(4.0 / found.resonance_hz, 3 * peak_s)
     times = np.linspace(0.0, span_s, 600)
     ends = {
         "as made": body_ohm,
