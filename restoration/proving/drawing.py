@@ -12,6 +12,7 @@ from restoration.proving.quantities import judges, limit_reads
 
 BOX = 1000.0
 BUCKETS = 700
+NAME_WIDTH, NAME_HEIGHT = 36.0, 9.0  # percent of the plot that a name takes on a phone
 
 
 @dataclass(frozen=True)
@@ -87,9 +88,23 @@ def figure_of(drawing: Drawing, *, title: str, caption: str, data_url: str) -> d
         "x_axis": _time_axis(frame, drawing.is_timed),
         "y_axis": _axis("level", "V", frame.least_v, frame.most_v, lambda value: frame.y(value) / 10),
         "bands": [band for band in (_drawn_band(frame, band) for band in drawing.bands) if band],
-        "traces": [_drawn_trace(frame, drawn) for drawn in drawing.traces],
+        "traces": _names_apart([_drawn_trace(frame, drawn) for drawn in drawing.traces]),
         "data_url": data_url,
     }
+
+
+def _names_apart(traces: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Move names down that would stand on one another."""
+    placed: list[tuple[float, float]] = []
+    for trace in traces:
+        if not trace["name"]:
+            continue
+        across, down = float(trace["name_x"]), float(trace["name_y"])
+        while any(abs(across - x) < NAME_WIDTH and abs(down - y) < NAME_HEIGHT for x, y in placed):
+            down += NAME_HEIGHT
+        placed.append((across, down))
+        trace["name_y"] = f"{down:.1f}"
+    return traces
 
 
 def _time_axis(frame: Frame, is_timed: bool) -> dict[str, Any]:

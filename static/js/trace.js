@@ -74,6 +74,7 @@ function nameTraces(plot, data) {
   ctx.lineJoin = "round";
   ctx.textAlign = "left";
   ctx.textBaseline = "alphabetic";
+  const placed = [];
   data.traces.filter((trace) => trace.name && trace.kind !== "earlier").forEach((trace) => {
     let best = -1, furthest = -1;
     trace.x.forEach((x, index) => {
@@ -83,7 +84,9 @@ function nameTraces(plot, data) {
     if (best < 0) return;
     const width = ctx.measureText(trace.name).width;
     const left = Math.min(plot.valToPos(trace.x[best], "x", true) + 6 * ratio, plot.bbox.left + plot.bbox.width - width - 4 * ratio);
-    const base = Math.max(plot.valToPos(trace.y[best], "y", true) - 7 * ratio, plot.bbox.top + 18 * ratio);
+    let base = Math.max(plot.valToPos(trace.y[best], "y", true) - 7 * ratio, plot.bbox.top + 18 * ratio);
+    while (placed.some(([x, end, y]) => left < end && left + width > x && Math.abs(base - y) < 20 * ratio)) base += 20 * ratio;
+    placed.push([left, left + width, base]);
     ctx.strokeStyle = ink("--sheet");
     ctx.fillStyle = ink(INKS[trace.kind] ?? "--ink");
     ctx.strokeText(trace.name, left, base);

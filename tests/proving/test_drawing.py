@@ -80,3 +80,11 @@ def test_thinning_refuses_what_cannot_be_drawn():
         thinned(trace(), 0.0, 1.0, 0)
     with pytest.raises(ValueError, match="from an earlier to a later instant"):
         thinned(trace(), 1.0, 0.0)
+
+
+def test_names_of_traces_that_lie_together_stand_apart():
+    drawing = Drawing([DrawnTrace(kind, kind, trace()) for kind in ("found", "left", "expected")])
+    drawn = figure_of(drawing, title="t", caption="c", data_url="")["traces"]
+    places = [float(one["name_y"]) for one in drawn]
+    assert len({one["name_x"] for one in drawn}) == 1
+    assert all(second - first >= 9.0 for first, second in zip(places, places[1:], strict=False))
