@@ -35,7 +35,13 @@ class Found:
 
 
 def meets_everything(score: tuple[float, ...]) -> bool:
-    """Whether a score has nothing outside, nothing missed, and nothing to fear from tolerances."""
+    """Whether a score has nothing outside, nothing missed, and nothing to fear from tolerances.
+
+    Formula: none. Source: none. Valid for scores. Units: none. Errors: none.
+
+    >>> meets_everything((0.0, 0.0, 0.0, 2.0)), meets_everything((0.0, 1.0, 0.0, 1.0))
+    (True, False)
+    """
     return not any(score[:PARTS])
 
 

@@ -97,8 +97,18 @@ def read_variants(
     line between steps; overshoot the highest point beyond it, undershoot the lowest point after that. A level that is
     not reached while the edge is looked at makes its times infinite. `hopeless` is asked once the leading edge is
     known, with what its overshoot and duration are at the least; the figures of hopeless ones are infinite.
-    Source: IEEE 181-2011 and IEC 60469 for the terms. Valid while the pulse outlasts its settling.
-    Units: seconds, parts of one, amperes. Shapes: (k,). Errors: none.
+    Source: IEEE 181-2011 and IEC 60469 for the terms. Valid while the pulse outlasts its settling and its source does
+    not droop. Units: seconds, parts of one, amperes. Shapes: (k,). Errors: none.
+
+    >>> from restoration.engineering.in_place.arrangement import Arrangement
+    >>> from restoration.engineering.in_place.proposals.waves import Fittings
+    >>> from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine
+    >>> source = PulseSource(0.0, 9.0, 1e-6, 5e-8, 5e-8, resistance_ohm=40.0)
+    >>> model = LinkModel(source, LosslessLine(280.0, 2e-8), LinkLoad(1e5, 3e-11))
+    >>> fitted = Fittings.of((Arrangement(), Arrangement(series_ohm=240.0)))
+    >>> found = read_variants(Variants(model, fitted, np.zeros(2), np.zeros(2)), [Quantity.OVERSHOOT])
+    >>> (found["overshoot"] > 0.1).tolist()
+    [True, False]
     """
     count = variants.fitted.count
     found = {name: np.full(count, np.inf) for name in wanted}

@@ -139,6 +139,11 @@ def everything(
 
     `keep` is asked with dividers before they get their capacitor; it may only look at what that does not change.
     The arrangement that is there now is not among them, nor the bare wire where it is bare.
+    Formula: none. Source: none. Valid for any offers. Units: ohms, farads. Errors: none.
+
+    >>> shelf = Shelf.of([PartOffer("resistor", 220.0, 0.05), PartOffer("resistor", 470.0, 0.05)])
+    >>> [(KINDS[lot.kind[0]], lot.count) for lot in everything(shelf, BARE, LinkLoad(1e6)) if lot.count]
+    [('series damper', 2), ('shunt', 2), ('divider', 4), ('series damper with shunt', 4)]
     """
     for base, on in enumerate(bases(now)):
         divider = None
@@ -186,7 +191,15 @@ def _cleared(on: Arrangement, roles: tuple[str, ...]) -> Arrangement:
 
 
 def flat_f(fitted: Fittings, load: LinkLoad) -> Samples:
-    """The capacitance across each attenuator that keeps it flat: R1*C1 = (R2 beside the load)*C of the load."""
+    """The capacitance across each attenuator that keeps it flat.
+
+    Formula: R1*C1 = (R2 beside the load)*C of the load. Source: circuit theory. Valid for an attenuator that is there.
+    Units: farads. Shapes: (k,). Errors: none.
+
+    >>> fitted = Fittings.of((Arrangement(attenuator_ohm=2000.0, shunt_ohm=1000.0),))
+    >>> (flat_f(fitted, LinkLoad(capacitance_f=40e-12)) * 1e12).round(6).tolist()
+    [20.0]
+    """
     foot_ohm = 1.0 / (load.conductance_s + fitted.direct_shunt_s)
     flat: Samples = foot_ohm * load.capacitance_f / fitted.attenuator_ohm
     return flat

@@ -28,6 +28,15 @@ def shares(variants: Variants) -> Shares:
 
     Formula: Y = load and shunt; through the wire Y/(1 + (Rser + R1)*Y); terminal 1/(1 + Rs*(Ys + that)).
     Source: Kirchhoff's laws. Valid at rest and after long enough. Units: one, siemens. Shapes: (k,). Errors: none.
+
+    >>> from restoration.engineering.in_place.arrangement import Arrangement
+    >>> from restoration.engineering.in_place.case import WireConstants
+    >>> from restoration.engineering.link_model import LinkLoad
+    >>> source = PulseSource(0.0, 20.0, 1e-6, 5e-8, 5e-8, resistance_ohm=100.0, period_s=1e-5)
+    >>> case = LinkCase(source, 2.0, WireConstants(12e-12, 0.9e-6), LinkLoad(1e6, 50e-12))
+    >>> fitted = Fittings.of((Arrangement(), Arrangement(shunt_ohm=100.0)))
+    >>> shares(variants_of(case, fitted)).load.round(3).tolist()
+    [1.0, 0.5]
     """
     fitted, source_ohm = variants.fitted, variants.model.source.resistance_ohm
     end_s = variants.model.load.conductance_s + fitted.direct_shunt_s
@@ -52,6 +61,15 @@ def slowness(variants: Variants) -> Slowness:
     capacitor across the attenuator the edge goes through the two in series, and the rest is what settles afterwards.
     Source: the method of open-circuit time constants (common practice). Valid as an order of size for ringing ends.
     Units: seconds. Shapes: (k,). Errors: none.
+
+    >>> from restoration.engineering.in_place.arrangement import Arrangement
+    >>> from restoration.engineering.in_place.case import WireConstants
+    >>> from restoration.engineering.link_model import LinkLoad
+    >>> source = PulseSource(0.0, 20.0, 1e-6, 5e-8, 5e-8, resistance_ohm=100.0, period_s=1e-5)
+    >>> case = LinkCase(source, 2.0, WireConstants(12e-12, 0.9e-6), LinkLoad(1e6, 50e-12))
+    >>> fitted = Fittings.of((Arrangement(), Arrangement(shunt_ohm=100.0)))
+    >>> (slowness(variants_of(case, fitted)).edge_s * 1e9).round(1).tolist()
+    [7.4, 4.9]
     """
     fitted, model = variants.fitted, variants.model
     source_ohm = 1.0 / (1.0 / model.source.resistance_ohm + variants.source_s)
@@ -91,6 +109,15 @@ def burdens(variants: Variants) -> Mapping[str, Burden]:
     Without a period the duty is taken as 1 and the rate as that of pulses with gaps of their own length.
     Source: Ohm's and Joule's laws. Valid while edges are short beside the pulse. Units: watts, volts.
     Shapes: (k,). Errors: none.
+
+    >>> from restoration.engineering.in_place.arrangement import Arrangement
+    >>> from restoration.engineering.in_place.case import WireConstants
+    >>> from restoration.engineering.link_model import LinkLoad
+    >>> source = PulseSource(0.0, 20.0, 1e-6, 5e-8, 5e-8, resistance_ohm=100.0, period_s=1e-5)
+    >>> case = LinkCase(source, 2.0, WireConstants(12e-12, 0.9e-6), LinkLoad(1e6, 50e-12))
+    >>> fitted = Fittings.of((Arrangement(), Arrangement(shunt_ohm=100.0)))
+    >>> burdens(variants_of(case, fitted))["shunt_ohm"].watts.round(3).tolist()
+    [0.0, 0.1]
     """
     fitted, source = variants.fitted, variants.model.source
     found, squared = shares(variants), _mean_square(source)
@@ -146,7 +173,17 @@ def _coupled_w(variants: Variants) -> Samples:
 def lumped(case: LinkCase, fitted: Fittings) -> tuple[Samples, Samples]:
     """What this wire, with each of these arrangements, is to the other wires of its source: siemens and farads.
 
-    Formula, source and limits as ``OtherWire.lumped``, for all arrangements at once. Shapes: (k,). Errors: none.
+    Formula, source and limits as ``OtherWire.lumped``, for all arrangements at once. Units: siemens, farads.
+    Shapes: (k,). Errors: none.
+
+    >>> from restoration.engineering.in_place.arrangement import Arrangement
+    >>> from restoration.engineering.in_place.case import WireConstants
+    >>> from restoration.engineering.link_model import LinkLoad
+    >>> source = PulseSource(0.0, 20.0, 1e-6, 5e-8, 5e-8, resistance_ohm=100.0, period_s=1e-5)
+    >>> case = LinkCase(source, 2.0, WireConstants(12e-12, 0.9e-6), LinkLoad(1e6, 50e-12))
+    >>> fitted = Fittings.of((Arrangement(), Arrangement(shunt_ohm=100.0)))
+    >>> lumped(case, fitted)[0].round(6).tolist()
+    [1e-06, 0.010001]
     """
     at_edge_hz = EDGE_OF_CORNER / case.edge_s
     slow_hz = 1.0 / (2.0 * math.pi * case.source.duration_s)
@@ -173,7 +210,19 @@ def _admittance_s(here: OtherWire, fitted: Fittings, frequency_hz: Samples) -> n
 
 
 def variants_of(case: LinkCase, fitted: Fittings) -> Variants:
-    """The wire of a case with each of these arrangements."""
+    """The wire of a case with each of these arrangements.
+
+    Formula: none. Source: none. Valid as the case. Units: SI. Shapes: as the arrangements. Errors: none.
+
+    >>> from restoration.engineering.in_place.arrangement import Arrangement
+    >>> from restoration.engineering.in_place.case import WireConstants
+    >>> from restoration.engineering.link_model import LinkLoad
+    >>> source = PulseSource(0.0, 20.0, 1e-6, 5e-8, 5e-8, resistance_ohm=100.0, period_s=1e-5)
+    >>> case = LinkCase(source, 2.0, WireConstants(12e-12, 0.9e-6), LinkLoad(1e6, 50e-12))
+    >>> fitted = Fittings.of((Arrangement(), Arrangement(shunt_ohm=100.0)))
+    >>> variants_of(case, fitted).fitted.count
+    2
+    """
     others = case.others_load
     hung_s = np.full(fitted.count, 1.0 / others.resistance_ohm)
     return Variants(case.model(), fitted, hung_s, np.full(fitted.count, others.capacitance_f))

@@ -90,6 +90,12 @@ def clock_for(model: LinkModel, lasts_s: float) -> Clock:
     """Steps that hold a whole number to the delay and at least 16 to an edge, for as long as said.
 
     A wire of less delay than a hundredth of an edge is reckoned with a hundredth.
+    Formula: delay/ceil(16*delay/edge). Source: own. Valid for a delay above zero. Units: seconds. Errors: none.
+
+    >>> from restoration.engineering.link_model import LosslessLine, PulseSource
+    >>> model = LinkModel(PulseSource(0.0, 5.0, 1e-6, 8e-8, 8e-8, 100.0), LosslessLine(280.0, 2e-8))
+    >>> clock_for(model, 1e-6)
+    Clock(step_s=5e-09, lag=4, steps=200)
     """
     edges = [edge_s for edge_s in (model.source.rise_s, model.source.fall_s) if edge_s > 0.0]
     edge_s = min(edges) if edges else 4.0 * model.line.delay_s
@@ -270,6 +276,12 @@ def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
     other end one delay ago behind the wire's impedance. In single precision, which is a thousandth of what the steps
     leave. Source: F. H. Branin, Proc. IEEE 55, 1967 (from memory).
     Valid for a lossless wire and lumped ends. Units: seconds, volts, amperes. Shapes: (n, k). Errors: none.
+
+    >>> from restoration.engineering.link_model import LinkLoad, LosslessLine, PulseSource
+    >>> model = LinkModel(PulseSource(0.0, 10.0, 1e-6, 0.0, 0.0, 25.0), LosslessLine(75.0, 1e-8), LinkLoad(225.0))
+    >>> variants = Variants(model, Fittings.of((Arrangement(),)), np.zeros(1), np.zeros(1))
+    >>> edge_traces(variants, 0.0, Clock(5e-9, 2, 12)).load[3::4, 0].astype(float).round(5).tolist()
+    [1.125, 0.84375, 0.91406]
     """
     near, far = NearEnds(variants, clock.step_s), FarEnds(variants, clock.step_s)
     count = variants.fitted.count

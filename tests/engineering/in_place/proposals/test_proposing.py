@@ -74,8 +74,8 @@ class TestOneProposal:
             "Measure the pulse at the load of T-1, which hangs on the same source.",
         )
         assert words[3].startswith(
-            "After an hour's run take the temperature of the 180\u00a0Ω in series at the source without touching it; it "
-            "is reckoned to get "
+            "After an hour's run take the temperature of the 180\u00a0Ω in series at the source without touching it; "
+            "it is reckoned to get "
         )
         assert words[-1].startswith("Look at the supply of the driving chassis")
 
