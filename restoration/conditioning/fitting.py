@@ -70,9 +70,10 @@ def _told_of(taken: Taken, constants: SiteConstants) -> dict[str, Any]:
         "check": taken.check.pk,
         "link": taken.link.code,
         "at": taken.check.done_at.isoformat(),
-        "stage": taken.stage,
+        "stage": taken.beside.stage,
         "wire": record.wire,
         "drive": record.drive,
+        "drive_ohm": record.case.source.resistance_ohm,
         "name": record.name,
         "figures": {
             str(Quantity(quantity)): {"measured": value, "uncertainty": doubt, "reckoned": figures.get(quantity)}

@@ -10,8 +10,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from django.db.models import OuterRef, Subquery
 from django.utils import timezone
 
+from restoration.conditioning.known.gathering import Gathered
 from restoration.conditioning.known.knowing import known_of
 from restoration.conditioning.known.many import ManyKnown
 from restoration.conditioning.outcomes import stage_of
@@ -41,20 +43,41 @@ CANNOT_BE = "what is written down of its link cannot be"
 
 
 @dataclass(frozen=True)
-class Taken:
-    """A check as a record: what it was, its stage and its figures at the load, and the bench figures of that day."""
+class Beside:
+    """A check and its figures at the load, beside what the chassis in its source slot showed on the bench."""
 
     check: SignalCheck
     stage: str
     readings: Mapping[str, SignalReading]
-    bench: Mapping[str, BenchReading]
-    record: Record
+    rows: Gathered
 
     @property
     def link(self) -> Interconnect:
         """The link that was checked."""
-        link: Interconnect = self.check.interconnect
-        return link
+        return self.rows.link
+
+    @property
+    def bench(self) -> Mapping[str, BenchReading]:
+        """The bench figures of that day."""
+        return self.rows.bench
+
+
+@dataclass(frozen=True)
+class Taken:
+    """A check as a record: its figures beside those of the bench, and the case that it was measured on."""
+
+    beside: Beside
+    record: Record
+
+    @property
+    def check(self) -> SignalCheck:
+        """The check itself."""
+        return self.beside.check
+
+    @property
+    def link(self) -> Interconnect:
+        """The link that was checked."""
+        return self.beside.link
 
     @property
     def case(self) -> LinkCase:
@@ -101,21 +124,30 @@ def recorded(*, until: datetime | None = None) -> Recorded:
 
 def recorded_of(checks: Any) -> Recorded:
     """These checks as records, in their order; a dozen reads, however many there are."""
-    given: list[SignalCheck] = list(
-        checks.select_related(
-            "interconnect__signal", "interconnect__source__slot", "interconnect__load__slot"
-        ).prefetch_related("readings")
-    )
-    known = ManyKnown.of({check.interconnect_id: check.interconnect for check in given}.values())
-    measured = _measurements(given)
     taken, left_out = [], []
-    for check in given:
-        found = _taken(check, known, measured.get(check.pk, {}))
+    for each in beside_of(checks):
+        found = taken_of(each) if isinstance(each, Beside) else each
         if isinstance(found, Taken):
             taken.append(found)
         else:
-            left_out.append(LeftOut(check, found))
+            left_out.append(found)
     return Recorded(tuple(taken), tuple(left_out))
+
+
+def beside_of(checks: Any) -> list[Beside | LeftOut]:
+    """These checks beside the bench, or why one cannot stand beside it; a dozen reads, however many there are."""
+    links = ("interconnect__signal", "interconnect__source__slot", "interconnect__load__slot")
+    given: list[SignalCheck] = list(checks.select_related(*links).prefetch_related("readings"))
+    known = ManyKnown.of({check.interconnect_id: check.interconnect for check in given}.values())
+    measured = _measurements(given)
+    return [_beside(check, known, measured.get(check.pk, {})) for check in given]
+
+
+def newest_checks(links: Any = None) -> Any:
+    """The newest check in force of each link, or of each of these links, by link."""
+    later = SignalCheck.objects.in_force().filter(interconnect=OuterRef("interconnect")).order_by("-done_at", "-pk")
+    newest = SignalCheck.objects.filter(pk=Subquery(later.values("pk")[:1]))
+    return (newest if links is None else newest.filter(interconnect__in=links)).order_by("interconnect__code")
 
 
 def _measurements(checks: Sequence[SignalCheck]) -> dict[int, Mapping[str, Any]]:
@@ -127,37 +159,36 @@ def _measurements(checks: Sequence[SignalCheck]) -> dict[int, Mapping[str, Any]]
     return {check: ends.get(End.LOAD) or ends.get(End.SOURCE) or {} for check, ends in told.items()}
 
 
-def _taken(check: SignalCheck, known: ManyKnown, measurement: Mapping[str, Any]) -> Taken | str:
-    """The check as a record, or why it is none."""
+def _beside(check: SignalCheck, known: ManyKnown, measurement: Mapping[str, Any]) -> Beside | LeftOut:
     if not check.loads_joined:
-        return LIFTED
+        return LeftOut(check, LIFTED)
     stage = _stage_with_known_parts(check, known)
     if stage is None:
-        return UNWRITTEN
+        return LeftOut(check, UNWRITTEN)
     readings = {
         row.quantity: row
         for row in check.readings.all()
         if row.end == End.LOAD and row.stage == stage and row.value is not None
     }
     if Q.AMPLITUDE not in readings or not readings[Q.AMPLITUDE].value:
-        return NO_FIGURE
+        return LeftOut(check, NO_FIGURE)
     rows = known.rows(check.interconnect, check.done_at, measurement)
     if Q.AMPLITUDE not in rows.bench or not rows.bench[Q.AMPLITUDE].value:
-        return NO_BENCH
+        return LeftOut(check, NO_BENCH)
+    return Beside(check, stage, readings, rows)
+
+
+def taken_of(beside: Beside) -> Taken | LeftOut:
+    """A check as a record of wires and drives, or why it is none."""
     try:
-        told = known_of(rows)
+        told = known_of(beside.rows)
         if told.case is None:
-            return NO_LENGTH
-        record = Record(
-            name_of(check),
-            told.case,
-            _figures(readings.values(), rows.bench),
-            wire=told.wire_key,
-            drive=told.drive_key,
-        )
+            return LeftOut(beside.check, NO_LENGTH)
+        figures = _figures(beside.readings.values(), beside.bench)
+        record = Record(name_of(beside.check), told.case, figures, wire=told.wire_key, drive=told.drive_key)
     except ValueError:
-        return CANNOT_BE
-    return Taken(check, stage, readings, rows.bench, record)
+        return LeftOut(beside.check, CANNOT_BE)
+    return Taken(beside, record)
 
 
 def name_of(check: SignalCheck) -> str:

@@ -1,6 +1,7 @@
 """The site's own wiring constants are taken into use: every prediction from then on rests on them."""
 
 from datetime import datetime
+from typing import Any
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
@@ -15,11 +16,21 @@ from restoration.people.models import Person
 def take_into_use(*, by: Person | None, at: datetime | None = None, remarks: str = "") -> WiringFit:
     """Fit the wiring constants to the records up to a moment, and predict with them from then on."""
     moment = moment_of(at)
+    return store_fit(fit_or_refuse(until=moment), by=by, at=moment, remarks=remarks)
+
+
+def fit_or_refuse(*, until: datetime | None = None) -> SiteFit:
+    """Fit the constants, outside of any transaction since it takes seconds; refused in a sentence where few tell."""
     try:
-        found = fit_site(until=moment)
+        return fit_site(until=until)
     except ValueError as refused:
         raise ValidationError(str(refused)) from refused
-    told = found.told()
+
+
+def store_fit(found: SiteFit, *, by: Person | None, at: datetime | None = None, remarks: str = "") -> WiringFit:
+    """Take constants that were fitted into use: the whole answer, the constants for people, and a line of the log."""
+    moment = moment_of(at)
+    told, rows = found.told(), _rows(found)
     with transaction.atomic():
         stored = WiringFit.objects.create(
             fitted_at=moment,
@@ -28,22 +39,22 @@ def take_into_use(*, by: Person | None, at: datetime | None = None, remarks: str
             told=told,
             remarks=remarks.strip(),
         )
-        FittedConstant.objects.bulk_create(
-            FittedConstant(fit=stored, name=row.name, wire=row.wire, value=row.value, low=row.low, high=row.high)
-            for row in found.constants.rows()
-        )
-        _write(stored, found)
+        FittedConstant.objects.bulk_create(FittedConstant(fit=stored, **row) for row in rows)
+        _write(stored, found, rows)
     return stored
 
 
-def _write(stored: WiringFit, found: SiteFit) -> None:
+def _rows(found: SiteFit) -> list[dict[str, Any]]:
+    return [vars(row) for row in found.constants.rows()]
+
+
+def _write(stored: WiringFit, found: SiteFit, rows: list[dict[str, Any]]) -> None:
     who = stored.fitted_by or "The command line"
-    count = found.constants.record_count
+    count, wild = found.constants.record_count, len(found.constants.wild)
     said = f"{who} took wiring constants {stored.pk} into use, fitted from {count} signal checks."
     older = f" {found.not_taken} older ones were not taken." if found.not_taken else ""
-    wild = len(found.constants.wild)
-    odd = f" {wild} figures disagree with all the others." if wild > 1 else ""
-    odd = " 1 figure disagrees with all the others." if wild == 1 else odd
+    figures = "1 figure disagrees" if wild == 1 else f"{wild} figures disagree"
+    odd = f" {figures} with all the others." if wild else ""
     write_line(
         act="wiring constants",
         sentence=f"{said}{older}{odd}",
@@ -51,12 +62,5 @@ def _write(stored: WiringFit, found: SiteFit) -> None:
         subject_kind="wiring constants",
         subject_code=str(stored.pk),
         happened_at=stored.fitted_at,
-        details={
-            "fit": stored.pk,
-            "records": count,
-            "constants": [
-                {"name": row.name, "wire": row.wire, "value": row.value, "low": row.low, "high": row.high}
-                for row in found.constants.rows()
-            ],
-        },
+        details={"fit": stored.pk, "records": count, "constants": rows},
     )
