@@ -81,12 +81,17 @@ def _names(records: Sequence[Record]) -> tuple[str, ...]:
     own = [kind for kind in kinds if sum(record.wire == kind for record in records) >= ENOUGH_OF_A_KIND]
     if len(kinds) == 1:
         own = []
-    drives = sorted({record.drive for record in records if record.drive})
+    drives = sorted({_drive(record) for record in records})
     return (
         *COMMON,
         *(f"{constant}:{kind}" for constant in (CAPACITANCE, INDUCTANCE) for kind in own),
         *(f"{DRIVE}:{drive}" for drive in drives),
     )
+
+
+def _drive(record: Record) -> str:
+    """The drive of a record; one that names none is taken for a drive of its own."""
+    return record.drive or record.name
 
 
 @dataclass(frozen=True)
@@ -109,7 +114,7 @@ class _State:
 
     def __init__(self, records: Sequence[Record], names: tuple[str, ...], prior: SiteConstants, means: Matrix) -> None:
         self.records, self.names, self.prior, self.means = records, names, prior, means
-        self.picks = [pick_rows(names, record.wire, record.drive) for record in records]
+        self.picks = [pick_rows(names, record.wire, _drive(record)) for record in records]
         self.ratios = dict.fromkeys(FITTED, 1.0)
         self.drive_spread = prior.drive_spread
         self.straight = _Straight(means, np.empty(0), np.empty((0, means.size)), np.empty(0), (), ())

@@ -123,7 +123,7 @@ def _level_reached(times_s: Samples, height: Samples, turn: int) -> tuple[float,
     highest = int(np.argmax(height))
     most = float(height[highest])
     if most <= 1.0 + _PASSED and (highest >= turn or height[turn - 1] >= (1.0 - SETTLED) * most):
-        return most, most >= 1.0 - SETTLED, max(turn, highest + 1)
+        return min(most, 1.0), most >= 1.0 - SETTLED, max(turn, highest + 1)
     first = int(np.argmax(height >= 0.5))
     last_s = times_s[turn - 1] - _LAST_PART * (times_s[turn - 1] - times_s[first])
     top = _evenly(times_s, height, last_s, times_s[turn - 1])

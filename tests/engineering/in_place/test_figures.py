@@ -163,43 +163,6 @@ class TestLaws:
         assert leading == pytest.approx((one.load.rise_time_s, one.load.fall_time_s))
 
 
-class TestWarnings:
-    def test_a_stage_that_is_asked_for_too_much(self):
-        case = a_case(load=LinkLoad(270.0), source=replace(PULSE, resistance_ohm=100.0), drive_most_a=0.02)
-        assert predict(case).warnings[0] == (
-            "The source would have to give 54.1\xa0mA and can give 20.0\xa0mA: the pulse will be lower and slower than "
-            "reckoned."
-        )
-        assert not any("would have to give" in words for words in predict(replace(case, drive_most_a=0.06)).warnings)
-
-    def test_a_pulse_that_does_not_settle(self):
-        source = PulseSource(0.0, 20.0, 3e-7, 5e-8, 5e-8, resistance_ohm=5e3)
-        found = predict(a_case(source=source))
-        assert found.load.amplitude_v < 13.0
-        assert any(
-            words.startswith("The pulse does not settle at the load end while it lasts; its amplitude there, ")
-            for words in found.warnings
-        )
-
-    def test_a_coupled_termination_lets_go(self):
-        fitted = Arrangement(shunt_ohm=270.0, shunt_coupling_f=10e-9)
-        words = predict(a_case(arrangement=fitted)).warnings
-        assert any(
-            one.startswith("The termination is coupled by a capacitor: it lets go with a time constant of 5.20\xa0µs")
-            for one in words
-        )
-
-    def test_a_long_wire_a_grid_and_ringing(self):
-        source = PulseSource(0.0, 20.0, 2e-6, 2e-8, 2e-8, resistance_ohm=20.0)
-        words = " ".join(predict(a_case(source=source, length_m=9.0)).warnings)
-        assert "The wire is long beside the edge: there and back takes 59.2\xa0ns, the edge 20.0\xa0ns" in words
-        assert "rings back past the middle between its levels: what it drives may see more than one pulse." in words
-        assert "a grid that is driven positive draws current and holds the pulse down, which is not reckoned." in words
-
-    def test_a_quiet_link_has_nothing_to_mind(self):
-        assert predict(a_case(load=LinkLoad(2000.0, 30e-12))).warnings == ()
-
-
 def test_a_sagging_source_is_solved_whole():
     source = replace(PULSE, duration_s=2e-6, droop_time_constant_s=10e-6)
     found = predict(a_case(source=source, load=LinkLoad(2000.0, 10e-12)))

@@ -105,27 +105,3 @@ def test_a_prior_with_records_is_refused(fitted):
     assert str(refused.value) == (
         "The prior of a fit has no records of its own; this one has 12. Fit all records at once."
     )
-
-
-@pytest.mark.parametrize(
-    ("measured", "sentence"),
-    [
-        ({"amplitude": (-3.0, 0.1)}, "The amplitude of K1 has to be above zero; -3.0 was given."),
-        ({"rise_time": (math.nan, 0.0)}, "rise_time must be a finite number; nan was given."),
-        (
-            {"amplitude": (3.0, -0.1)},
-            "The standard uncertainty of the amplitude of K1 is zero or more and finite; -0.1 was given.",
-        ),
-        ({"height": (3.0, 0.1)}, "'height' is not a valid Quantity"),
-    ],
-)
-def test_records_that_cannot_be_are_refused(measured, sentence):
-    with pytest.raises(ValueError) as refused:
-        Record("K1", a_case(), measured)
-    assert str(refused.value) == sentence
-
-
-def test_an_end_is_load_or_source():
-    with pytest.raises(ValueError) as refused:
-        Record("K1", a_case(), {}, end="middle")
-    assert str(refused.value) == "A link has the ends load and source; 'middle' was given."
