@@ -130,6 +130,11 @@ def _about(case: LinkCase, shelf: Shelf, now: AsItIs, proposals: tuple[Proposal,
         )
     if case.drive_most_a is None:
         yield "What the source can give is not known; nothing is left out for asking too much of it."
+    if case.others:
+        yield (
+            "Each other wire of the source is reckoned as a line of its own, with this wire and the rest beside it "
+            "as a resistance beside a capacitance on the source terminal."
+        )
     yield from _outcome(shelf, now, proposals, looked_at)
 
 

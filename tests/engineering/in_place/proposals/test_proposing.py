@@ -170,6 +170,14 @@ class TestTheWhole:
         assert "What the source can give is not known; nothing is left out for asking too much of it." in words
         assert any(sentence.startswith("How often the pulse comes is not known; watts are") for sentence in words)
 
+    def test_how_other_wires_are_treated_is_said(self):
+        sentence = (
+            "Each other wire of the source is reckoned as a line of its own, with this wire and the rest beside it "
+            "as a resistance beside a capacitance on the source terminal."
+        )
+        assert sentence in weigh_up(link(others=1), LIMITS, E12).words
+        assert sentence not in weigh_up(link(), LIMITS, E12).words
+
     def test_an_unrated_part_is_to_be_rated_first(self):
         best = propose(link(), LIMITS, [resistor(220)])[0]
         assert any(

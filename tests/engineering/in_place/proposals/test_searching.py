@@ -5,6 +5,7 @@ import random
 import pytest
 from hypothesis import given, settings
 
+from restoration.engineering.in_place.proposals import searching
 from restoration.engineering.in_place.proposals.pool import meets_everything
 from restoration.engineering.in_place.proposals.searching import search
 from tests.engineering.in_place.proposals.making import (
@@ -19,6 +20,15 @@ from tests.engineering.in_place.proposals.making import (
     some_link,
     some_offers,
 )
+
+
+@pytest.fixture(autouse=True, scope="module")
+def small_lots():
+    """A few candidates at a time, so that small shelves too are searched lot by lot."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(searching, "FIRST_LOT", 4)
+        patch.setattr(searching, "LATER_LOT", 9)
+        yield
 
 
 def found_scores(judge, count):
