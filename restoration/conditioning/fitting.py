@@ -44,7 +44,11 @@ class SiteFit:
 
 def fit_site(*, until: datetime | None = None) -> SiteFit:
     """Fit the constants to the newest records up to a moment; raises ValueError with a sentence where too few tell."""
-    found = recorded(until=until)
+    return fit_of(recorded(until=until))
+
+
+def fit_of(found: Recorded) -> SiteFit:
+    """Fit the constants to the newest of these records; raises ValueError with a sentence where too few tell."""
     if len(found.taken) < FEWEST:
         raise ValueError(too_few(len(found.taken)))
     taken = newest(found.taken)

@@ -11,7 +11,7 @@ from restoration.conditioning.models import ModificationNote, Prediction
 from restoration.conditioning.note_words import ForetoldRow, rows_of_prediction
 from restoration.conditioning.outcomes import PredictionOutcome, outcome_of
 from restoration.engineering.in_place import Arrangement
-from restoration.machine.models import Interconnect
+from restoration.machine.models import Interconnect, Slot
 from restoration.machine.models.limits import Quantity
 from restoration.proving.models.signal_checks import End
 
@@ -22,6 +22,7 @@ def register() -> None:
     """Put signals in place on the page of a link, and the way to their page among its acts."""
     add_panel("interconnect", order=25, name="signals in place", render=in_place_panel)
     add_panel("interconnect-actions", order=25, name="signals in place", render=act_panel)
+    add_panel("slot-actions", order=25, name="bench against place", render=slot_act_panel)
 
 
 def in_place_panel(request: HttpRequest, interconnect: Interconnect) -> SafeString:
@@ -50,3 +51,10 @@ def _shown(prediction: Prediction | None, outcome: PredictionOutcome | None) -> 
 def act_panel(request: HttpRequest, interconnect: Any) -> SafeString:
     """Draw the way to the page of what happens on a link."""
     return render_to_string("conditioning/_act_in_place.html", {"link": interconnect}, request=request)
+
+
+def slot_act_panel(request: HttpRequest, slot: Slot) -> SafeString:
+    """Draw the way to bench against place on the page of a slot that drives a link."""
+    if not Interconnect.objects.filter(source__slot=slot).exists():
+        return SafeString("")
+    return render_to_string("conditioning/_act_bench.html", {"slot": slot}, request=request)

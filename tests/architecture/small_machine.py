@@ -14,7 +14,8 @@ from fido2.utils import websafe_encode
 from fido2.webauthn import AttestationObject, AttestedCredentialData, AuthenticatorData, CollectedClientData
 
 from restoration.commissioning.models import AgainSheet, Change, GateRecord, Group
-from restoration.conditioning.models import ModificationNote
+from restoration.conditioning.models import ModificationNote, WiringFit
+from restoration.engineering.in_place import NOMINAL
 from restoration.faults.models import Fault
 from restoration.logbook.services import write_line
 from restoration.machine import waiting_files
@@ -134,6 +135,7 @@ class SmallMachine:
         self.note = ModificationNote.objects.create(
             change=fitted, arrangement={"shunt_ohm": 1000.0}, place="at C-04 terminal 2", undone_how="Unsolder it."
         )
+        self.fit = WiringFit.objects.create(record_count=0, told=NOMINAL.as_dict())
 
     def _sheets(self) -> None:
         row = {"kind": "interconnect", "code": self.link.code, "gate": "signal-checked", "phase": 2, "order": 2}
@@ -207,6 +209,8 @@ class SmallMachine:
             "conditioning:note-add": link,
             "conditioning:note-detail": {"pk": self.note.pk},
             "conditioning:note-card": {"pk": self.note.pk},
+            "conditioning:bench-slot": slot,
+            "conditioning:constants-detail": {"pk": self.fit.pk},
             "machine:wire-kind-edit": {"pk": self.wire_kind.pk},
             "machine:wire-list-confirm": {"word": self.waiting},
             "machine:query-detail": {"pk": self.query.pk},

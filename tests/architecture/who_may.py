@@ -193,6 +193,12 @@ WHO_MAY: dict[str, str | frozenset[Role]] = {
     "conditioning:note-add": RECORDING_CHANGES,
     "conditioning:note-detail": ANY_ROLE,
     "conditioning:note-card": ANY_ROLE,
+    "conditioning:bench-list": ANY_ROLE,
+    "conditioning:bench-slot": ANY_ROLE,
+    "conditioning:constants": ANY_ROLE,
+    "conditioning:constants-use": frozenset({LEAD, TESTER}),
+    "conditioning:constants-detail": ANY_ROLE,
+    "conditioning:scores": ANY_ROLE,
     # loose sums
     "sums:index": ANY_ROLE,
     "sums:sum": ANY_ROLE,
