@@ -11,7 +11,7 @@ from django.utils import timezone
 from restoration.conditioning.known import case_of, fitted_then
 from restoration.conditioning.models import WiringFit
 from restoration.engineering.in_place import NOMINAL, Arrangement, predict
-from restoration.machine.models import TerminalFigures
+from restoration.machine.models import TerminalFigures, WireKind
 from restoration.proving.models import Joining
 from tests.conditioning.links import bench_test, check, made_link
 from tests.factories import make_link, make_ready_link, make_signal
@@ -58,6 +58,21 @@ def test_the_bench_edge_is_freed_of_the_capacitance_of_the_bench_load(link, test
     slowed_s = math.log(9) * 150.0 * 100e-12
     wanted_s = math.sqrt(1e-14 - slowed_s**2) / 0.8
     assert case_of(link).case.source.rise_s == pytest.approx(wanted_s)
+
+
+def test_an_edge_that_nobody_wrote_down_is_like_the_other(link, tester):
+    bench_test(link, tester).readings.filter(quantity="fall_time").delete()
+    known = case_of(link)
+    assert known.case.source.fall_s == known.case.source.rise_s
+    assert "No fall time is written down, so that of the other edge, 100 ns, is assumed." in known.assumed
+
+
+def test_a_wire_whose_measures_cannot_be_is_assumed_and_told(link, tester):
+    bench_test(link, tester)
+    WireKind.objects.update(spacing_m=0.2e-3)
+    known = case_of(link)
+    assert known.case.wire.impedance_ohm == pytest.approx(280.0)
+    assert known.assumed[0].startswith("What is written down of wire “hook-up” cannot be (")
 
 
 def test_without_a_length_nothing_is_predicted_and_the_page_to_go_to_is_named(tester, db):

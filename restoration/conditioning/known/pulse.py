@@ -1,7 +1,7 @@
 """The pulse of a source: its level behind its resistance, its duration, edges, polarity and period."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.timezone import localtime
@@ -24,6 +24,7 @@ Q = Quantity
 ASSUMED_DRIVE_OHM = 300.0
 ASSUMED_DURATION_S = 1e-6
 ASSUMED_EDGE_PART = 0.1  # of the pulse duration, 10 to 90 %
+EDGES: dict[str, str] = {Q.RISE_TIME: "rise", Q.FALL_TIME: "fall"}
 WHOLE_OF_EDGE = 0.8  # a straight edge takes 0.8 of its whole from 10 to 90 %
 RC_RISE = math.log(9.0)  # 10 to 90 % of a single pole, in time constants
 LEAST_OF_EDGE = 0.3  # of a measured edge that is ascribed to the source, where its own capacitance explains it all
@@ -55,7 +56,8 @@ def pulse_of(rows: Gathered, told: Telling) -> PulseKnown | None:
     duration_s = _duration(rows, told)
     sign = _sign(rows, told)
     leading, trailing = (Q.RISE_TIME, Q.FALL_TIME) if sign > 0 else (Q.FALL_TIME, Q.RISE_TIME)
-    edges = [_edge(rows, quantity, drive_ohm, duration_s, told) for quantity in (leading, trailing)]
+    measured = [_edge(rows, quantity, drive_ohm, told) for quantity in (leading, trailing)]
+    edges = _filled_in(measured, (leading, trailing), duration_s, told)
     most_s = 0.9 * duration_s  # two straight edges fit into a pulse if half of each does
     first_s, last_s = (min(edge_s / WHOLE_OF_EDGE, most_s) for edge_s in edges)
     open_v = _open_circuit_v(level, drive_ohm)
@@ -150,22 +152,35 @@ def _middle(row: SignalLimit | None) -> float | None:
     return row.nominal or (sum(ends) / len(ends) if ends else None)
 
 
-def _edge(rows: Gathered, quantity: str, drive_ohm: float, duration_s: float, told: Telling) -> float:
+def _edge(rows: Gathered, quantity: str, drive_ohm: float, told: Telling) -> float | None:
     """An edge of the source itself, 10 to 90 %: what is measured, less what its resistance and the load make of it.
 
     The squares of the two are taken to add, which holds for edges of like shape (common practice).
     """
-    name = "Rise" if quantity == Q.RISE_TIME else "Fall"
-    measured_s = _figure(rows, quantity, told, f"{name}, 10–90 %")
+    measured_s = _figure(rows, quantity, told, f"{EDGES[quantity].capitalize()}, 10–90 %")
     if measured_s is None:
-        assumed_s = ASSUMED_EDGE_PART * duration_s
-        told.assume(f"No {name.lower()} time is written down, so {reads(quantity, assumed_s)} is assumed.")
-        return assumed_s
+        return None
     on_bench = rows.bench.get(quantity)
     capacitance_f = (on_bench.load_capacitance_f or 0.0) if on_bench is not None else 0.0
     slowed_s = RC_RISE * drive_ohm * capacitance_f
     least_s = LEAST_OF_EDGE * measured_s
     return max(math.sqrt(max(measured_s**2 - slowed_s**2, 0.0)), least_s)
+
+
+def _filled_in(
+    measured: Sequence[float | None], quantities: Sequence[str], duration_s: float, told: Telling
+) -> list[float]:
+    """Both edges: where one is not known, like the other; where neither is, a tenth of the pulse."""
+    known = next((edge_s for edge_s in measured if edge_s is not None), None)
+    edges = []
+    for edge_s, quantity in zip(measured, quantities, strict=True):
+        if edge_s is None:
+            edge_s = known if known is not None else ASSUMED_EDGE_PART * duration_s
+            reading = reads(quantity, edge_s)
+            taken = f"that of the other edge, {reading}," if known is not None else reading
+            told.assume(f"No {EDGES[quantity]} time is written down, so {taken} is assumed.")
+        edges.append(edge_s)
+    return edges
 
 
 def _sign(rows: Gathered, told: Telling) -> float:
@@ -218,8 +233,3 @@ def check_whence(rows: Gathered) -> str:
     """Say where a figure in place stands: signal check 44, found, 12 Nov 2026."""
     check = rows.check
     return f"signal check {check.pk}, {rows.stage}, {localtime(check.done_at):%-d %b %Y}" if check else ""
-
-
-def limits_in_words(limits: Mapping[str, SignalLimit]) -> list[tuple[str, SignalLimit]]:
-    """The limits in the order in which they are read off a trace."""
-    return [(str(quantity), limits[quantity]) for quantity in Quantity if quantity in limits]
