@@ -6,7 +6,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand
 
-from restoration.common.commands import refuse
+from restoration.common.commands import needs_tables, refuse
 from restoration.sums.catalogue import groups, sums
 from restoration.sums.declared import Sum
 from restoration.sums.telling import as_json, as_text
@@ -23,6 +23,7 @@ class Command(BaseCommand):
         parser.add_argument("given", nargs="*", metavar="key=value", help="what it asks for; none for its example")
         parser.add_argument("--json", action="store_true", help="print for a program")
 
+    @needs_tables
     def handle(self, *args: Any, **options: Any) -> None:
         as_program = options["json"]
         if options["name"] is None:
