@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from restoration.conditioning.choosing import Chosen
 from restoration.conditioning.known import KnownCase
-from restoration.conditioning.models import Prediction
+from restoration.conditioning.models import NoteClass, Prediction
 from restoration.conditioning.outcomes import PredictionOutcome
 from restoration.conditioning.page import LinkInPlace
 from restoration.engineering.in_place import Arrangement, Fitted
@@ -61,10 +61,19 @@ def filled_in(known: KnownCase, choice: Chosen, page: LinkInPlace | None) -> dic
         part for part in (*after.parts(), *before.parts()) if (part in after.parts()) != (part in before.parts())
     ]
     return {
+        "kind": kind_of(before, after),
         "place": place_of(link, changed),
         "undone_how": undone_by(changed, before, after),
         "why": _why(page),
     }
+
+
+def kind_of(before: Arrangement, after: Arrangement) -> NoteClass:
+    """How deep it goes: the same parts by another way, other values in the same places, or parts added."""
+    if before == after:
+        return NoteClass.REROUTED
+    places = [{part.role for part in each.parts()} for each in (before, after)]
+    return NoteClass.VALUE if places[0] and places[0] == places[1] else NoteClass.ADDED
 
 
 def place_of(link: Interconnect, changed: Sequence[Fitted]) -> str:

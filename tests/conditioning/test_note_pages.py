@@ -202,6 +202,17 @@ def test_leading_a_wire_another_way_needs_who_may_join(as_person, power_person, 
     assert send(as_person(second_tester), link, power_person, CHOSEN, **way).status_code == 302
 
 
+def test_how_deep_it_goes_is_filled_in(client, link, bench, write_note):
+    assert form_of(client, link).context["form"]["kind"].value() == "part added"
+    write_note()
+    assert form_of(client, link, CHOSEN).context["form"]["kind"].value() == "led another way"
+    other = form_of(client, link, "?choose=series_ohm:470.0").context["form"]
+    assert other["kind"].value() == "value only"
+    assert other["undone_how"].value().startswith("Take out the part in series")
+    assert "put back 330\xa0Ω in series at the source" in other["undone_how"].value()
+    assert form_of(client, link, "?choose=nothing").context["form"]["kind"].value() == "part added"
+
+
 def test_the_panel_tells_predicted_beside_measured(client, link, bench, tester, second_tester):
     page = client.get(link.get_absolute_url())
     assert "No prediction is kept for this link yet." in words(page)

@@ -53,10 +53,15 @@ def note_add(request: HttpRequest, code: str) -> HttpResponse:
         "asked": asked,
         "page": page,
         "load_rows": [row for row in page.table(End.LOAD).rows if row.is_first] if page else [],
-        "ahead": look_ahead(Kind.CONDITIONED, Touched(interconnect=link)),
+        "ahead": look_ahead(_change_kind(known, asked.choice), Touched(interconnect=link)),
         "chain": chain_of(link, asked.choice.arrangement),
     }
     return answer_form(request, form, lambda: _recorded(request, form, known, page), FORM, context)
+
+
+def _change_kind(known: KnownCase, choice: Chosen) -> Kind:
+    """The kind of change by whose rules to look ahead: parts that stay as they are mean a wire led another way."""
+    return Kind.REMADE if choice.arrangement == known.arrangement else Kind.CONDITIONED
 
 
 def _form(request: HttpRequest, known: KnownCase, choice: Chosen, page: LinkInPlace | None) -> NoteForm:
