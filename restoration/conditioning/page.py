@@ -189,7 +189,9 @@ class LinkInPlace:
             return ""
         missed = self.chosen.missed(self.known.limits)
         amplitude = reads_of(self.chosen.at_load(Quantity.AMPLITUDE), Quantity.AMPLITUDE)
-        stands = f", still outside: {_listed(missed)}" if missed else ", within every limit"
+        perhaps = [limit for limit in self.known.limits.values() if self.chosen.verdict(limit) == PERHAPS]
+        only_just = f", though perhaps only just: {_listed(perhaps)}" if perhaps else ""
+        stands = f", still outside: {_listed(missed)}" if missed else f", within every limit{only_just}"
         stands = stands if self.known.limits else ""
         return f"With {self.choice.arrangement.words}: {amplitude} at the load{stands}."
 

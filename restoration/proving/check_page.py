@@ -262,11 +262,11 @@ def lead_of(check: SignalCheck, outcome: Outcome) -> str:
         return f"Within its limits at the load end as {stage}, with every load joined."
     opening = {
         Result.FAILED: f"Outside its limits at the load end as {stage}.",
-        Result.TOO_CLOSE: "Too close to call.",
+        Result.TOO_CLOSE: "",  # the word of the result says it
         Result.CANNOT_TELL: "This check cannot tell whether the signal is right.",
     }[Result(check.result)]
     told = 1 if check.result == Result.CANNOT_TELL else 2  # why it cannot be told is long; the rest stands below
-    return " ".join([opening, *outcome.reasons[:told]])
+    return " ".join(filter(None, [opening, *outcome.reasons[:told]]))
 
 
 def warnings_of(captures: Sequence[Capture]) -> list[tuple[str, list[str]]]:
