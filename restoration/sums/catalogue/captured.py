@@ -6,13 +6,14 @@ import numpy as np
 
 from restoration.engineering.captures import Trace
 from restoration.engineering.spectrum import MAINS, Cause, Line, Peak, Ripple, strongest, tell_ripple
+from restoration.engineering.spectrum.telling import SEEN
 from restoration.sums.declared import Answer, Column, Count, Group, Quantity, Result, Sum, Table, Value, shown
 from restoration.sums.units import PER_SECOND
 
 if TYPE_CHECKING:
     from restoration.proving.models import Capture
 
-LISTED = 12
+LISTED, STRONGEST = 12, 6
 MADE_UP = "No capture was named: this is a made-up record of 0.3 V at twice the mains and 0.1 V at the own rate."
 SAYS = {
     Cause.HUM: "It is mostly hum",
@@ -36,7 +37,7 @@ def _ripple(*, capture: int | None, own_hz: float | None, mains_hz: float) -> An
         f"{shown(found.rest_rms_v, 'V')} of the rest, all rms.",
         _results(found),
         tuple(says),
-        (_lines(found.lines), _strongest(strongest(trace, LISTED))),
+        (_lines(found.lines), _strongest(strongest(trace, STRONGEST))),
     )
 
 
@@ -59,8 +60,11 @@ def _results(found: Ripple) -> tuple[Result, ...]:
 
 
 def _lines(lines: tuple[Line, ...]) -> Table:
-    """The highest lines first, those that cannot be told after them."""
-    ordered = sorted(lines, key=lambda line: (line.peak_v is None, -(line.peak_v or line.at_most_v or 0.0)))[:LISTED]
+    """The highest lines that stand out of the rest, and after them those that cannot be told."""
+    out = [line for line in lines if line.too_near or (line.peak_v or 0.0) > SEEN * (line.uncertainty_v or 0.0)]
+    ordered = sorted(out or lines, key=lambda line: (line.peak_v is None, -(line.peak_v or line.at_most_v or 0.0)))[
+        :LISTED
+    ]
     rows: list[tuple[Value, ...]] = [
         (
             line.words, line.seen_at_hz, line.peak_v, line.uncertainty_v,
