@@ -11,9 +11,11 @@ from restoration.kestrel.change_table import CHANGES
 from restoration.kestrel.loading.calendar import Calendar
 from restoration.kestrel.loading.changes import ChangeTeller
 from restoration.kestrel.loading.chassis import Act, ChassisTeller
+from restoration.kestrel.loading.drawing_office import load_coils, load_ends_and_wires, load_stores
 from restoration.kestrel.loading.links import LinkTeller
 from restoration.kestrel.loading.looks_again import with_looks_after_joining
 from restoration.kestrel.loading.loose_ends import leave_loose_ends
+from restoration.kestrel.loading.notes import NoteTeller
 from restoration.kestrel.loading.plan import load_cast, load_plan
 from restoration.kestrel.loading.shared import load_inside_and_shared
 from restoration.kestrel.machine_plan import machine_plan
@@ -25,6 +27,8 @@ from restoration.logbook.services import write_line
 from restoration.machine.models import Interconnect, Machine, Rack
 from restoration.people.models import Person
 from restoration.proving.models import Instrument
+
+STOREKEEPER = "Desmond"
 
 
 def is_filled() -> bool:
@@ -51,10 +55,18 @@ def fill(*, now: datetime | None = None, tell: Callable[[str], None] = lambda _:
         keeper = cast["Gwen"]
         load_plan(calendar, keeper)
         load_inside_and_shared(keeper)
+        load_ends_and_wires(keeper)
+        load_coils(keeper)
+        load_stores(cast[STOREKEEPER])
         _count_rows()
         tell("The plan of the machine is in.")
         _load_instruments(calendar)
-        acts = _acts(ChassisTeller(cast, calendar), LinkTeller(cast, calendar), ChangeTeller(cast, calendar))
+        acts = _acts(
+            ChassisTeller(cast, calendar),
+            LinkTeller(cast, calendar),
+            ChangeTeller(cast, calendar),
+            NoteTeller(cast, calendar),
+        )
         for number, (_, _, act) in enumerate(acts, start=1):
             act()
             if number % 500 == 0:
@@ -87,10 +99,11 @@ def _instrument(told: InstrumentStory, calendar: Calendar) -> Instrument:
     )
 
 
-def _acts(chassis: ChassisTeller, links: LinkTeller, changes: ChangeTeller) -> list[Act]:
+def _acts(chassis: ChassisTeller, links: LinkTeller, changes: ChangeTeller, notes: NoteTeller) -> list[Act]:
     told = story()
     acts = [act for unit in told.chassis for act in chassis.acts(unit)]
     acts += [act for link in with_looks_after_joining(told.links) for act in links.acts(link)]
     acts += [act for fault in told.faults for act in links.fault_acts(fault)]
     acts += [*changes.signed(power_story(machine_plan(), told.chassis)), *changes.changes(CHANGES)]
+    acts += [*notes.notes(told.links), *notes.constants(), *notes.predictions(told.links)]
     return sorted(acts, key=lambda act: act[:2])
