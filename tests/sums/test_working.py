@@ -72,6 +72,7 @@ class TestCatalogue:
             for sentence in worked.sentences:
                 assert sentence.endswith("."), (each.name, text, sentence)
 
+    @pytest.mark.django_db
     @each_sum
     @settings(max_examples=15, deadline=None)
     @given(data=st.data())

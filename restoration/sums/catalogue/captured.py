@@ -70,7 +70,7 @@ def _lines(lines: tuple[Line, ...]) -> Table:
             line.words, line.seen_at_hz, line.peak_v, line.uncertainty_v,
             line.at_most_v if line.too_near else line.peak_v, line.too_near or "nothing",
         )
-        for line in ordered
+        for line in ordered[:LISTED]
     ]  # fmt: skip
     columns = (
         Column("line", "line"), Column("seen_hz", "seen at", "Hz"), Column("peak_v", "height", "V"),
