@@ -16,6 +16,8 @@ from restoration.machine.models.limits import Quantity
 from restoration.proving.models import BenchReading, SignalCheck, SignalReading
 from restoration.proving.quantities import order_of, reads
 
+UNEXPLAINED = "what the model does not explain"
+FELT = 0.001
 NOT_CHECKED = "no signal check was made on it yet"
 
 
@@ -71,11 +73,14 @@ class FactorRow:
     ratio: float
 
     @property
+    def is_felt(self) -> bool:
+        """Whether it changes the figure by a thousandth or more."""
+        return abs(self.ratio - 1.0) >= FELT
+
+    @property
     def change(self) -> str:
         """Write the ratio as a change: 12.0 % less."""
         part = self.ratio - 1.0
-        if abs(part) < 0.0005:
-            return "no change"
         return f"{format_part(abs(part))} {'more' if part > 0 else 'less'}"
 
 
@@ -87,6 +92,7 @@ class LinkBeside:
     check: SignalCheck | None
     figures: tuple[FigureBeside, ...] = ()
     explanation: Explanation | None = None
+    assumed: tuple[str, ...] = ()
     why_not: str = ""
 
     @property
@@ -96,11 +102,17 @@ class LinkBeside:
 
     @property
     def factors(self) -> list[FactorRow]:
-        """The reasons that the model offers, then the rest that it does not explain."""
+        """The reasons that the model offers and that change something, then the rest that it does not explain."""
         if self.explanation is None:
             return []
         told = [FactorRow(factor.words, factor.ratio) for factor in self.explanation.factors]
-        return [*told, FactorRow("what the model does not explain", self.explanation.unexplained)]
+        return [*filter(_is_felt, told), FactorRow(UNEXPLAINED, self.explanation.unexplained)]
+
+    @property
+    def not_felt(self) -> list[str]:
+        """What was reckoned with and changes nothing."""
+        factors = self.explanation.factors if self.explanation else ()
+        return [factor.words for factor in factors if not _is_felt(FactorRow(factor.words, factor.ratio))]
 
     @property
     def mark(self) -> str:
@@ -108,6 +120,10 @@ class LinkBeside:
         if self.explanation is None:
             return ""
         return "passed" if self.explanation.is_explained else "in doubt"
+
+
+def _is_felt(factor: FactorRow) -> bool:
+    return factor.is_felt
 
 
 def compared(links: Any = None) -> tuple[list[LinkBeside], dict[str, int]]:
@@ -156,7 +172,7 @@ def _explained(link: Interconnect, told: Beside | LeftOut | None, constants: Sit
     taken = taken_of(told)
     if isinstance(taken, LeftOut):
         return LinkBeside(link, told.check, figures, why_not=taken.why)
-    return LinkBeside(link, told.check, figures, explanation_of(taken, constants))
+    return LinkBeside(link, told.check, figures, explanation_of(taken, constants), taken.assumed)
 
 
 def explanation_of(taken: Taken, constants: SiteConstants) -> Explanation:

@@ -15,7 +15,8 @@ MOST = 120
 TOO_FEW = (
     "{count} signal checks tell something of wires and drives, and at least {fewest} are needed to fit constants. "
     "A check tells something if all loads were joined, its amplitude at the load was measured, the length of its link "
-    "is written down, and a bench test of the chassis in the slot of its source tells the amplitude there."
+    "is written down, drawings say what drives it and what it ends in, and a bench test of the chassis in the slot of "
+    "its source tells the amplitude there."
 )
 
 

@@ -39,6 +39,8 @@ LIFTED = "not all loads were joined"
 NO_BENCH = "no bench test tells the amplitude of the chassis that was in the slot of its source"
 UNWRITTEN = "parts were changed at it, nothing was measured before, and no modification note says which parts"
 NO_LENGTH = "no length of its link is written down"
+NO_DRIVE = "no drawing says what resistance drives its link"
+NO_LOAD = "no drawing says what load its link ends in"
 CANNOT_BE = "what is written down of its link cannot be"
 
 
@@ -64,10 +66,11 @@ class Beside:
 
 @dataclass(frozen=True)
 class Taken:
-    """A check as a record: its figures beside those of the bench, and the case that it was measured on."""
+    """A check as a record: beside the bench, with the case that it was measured on and what that assumes."""
 
     beside: Beside
     record: Record
+    assumed: tuple[str, ...] = ()
 
     @property
     def check(self) -> SignalCheck:
@@ -126,7 +129,7 @@ def recorded_of(checks: Any) -> Recorded:
     """These checks as records, in their order; a dozen reads, however many there are."""
     taken, left_out = [], []
     for each in beside_of(checks):
-        found = taken_of(each) if isinstance(each, Beside) else each
+        found = record_of(each) if isinstance(each, Beside) else each
         if isinstance(found, Taken):
             taken.append(found)
         else:
@@ -178,8 +181,19 @@ def _beside(check: SignalCheck, known: ManyKnown, measurement: Mapping[str, Any]
     return Beside(check, stage, readings, rows)
 
 
+def record_of(beside: Beside) -> Taken | LeftOut:
+    """A check as a record that wiring constants are fitted to, or why it is none: drive and load have to be drawn."""
+    link, written = beside.link, beside.rows.written
+    drive, load = written.get(link.source_id), written.get(link.load_id)
+    if drive is None or drive.drive_ohm is None:
+        return LeftOut(beside.check, NO_DRIVE)
+    if load is None or (load.load_ohm is None and load.load_f is None):
+        return LeftOut(beside.check, NO_LOAD)
+    return taken_of(beside)
+
+
 def taken_of(beside: Beside) -> Taken | LeftOut:
-    """A check as a record of wires and drives, or why it is none."""
+    """A check with the case it was measured on, whatever that assumes; or why it makes none."""
     try:
         told = known_of(beside.rows)
         if told.case is None:
@@ -188,7 +202,7 @@ def taken_of(beside: Beside) -> Taken | LeftOut:
         record = Record(name_of(beside.check), told.case, figures, wire=told.wire_key, drive=told.drive_key)
     except ValueError:
         return LeftOut(beside.check, CANNOT_BE)
-    return Taken(beside, record)
+    return Taken(beside, record, told.assumed)
 
 
 def name_of(check: SignalCheck) -> str:

@@ -15,14 +15,14 @@ from restoration.common.pages import show
 from restoration.common.posts import TokenForm, store_once
 from restoration.conditioning.fitting import FEWEST, MOST, fit_of, too_few
 from restoration.conditioning.models import WiringFit
-from restoration.conditioning.recording import Beside, beside_of, recorded
+from restoration.conditioning.recording import recorded, recorded_of
 from restoration.conditioning.services.constants import fit_or_refuse, store_fit
 from restoration.conditioning.shown_constants import ShownFit, record_row
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission, may
 from restoration.proving.models import SignalCheck
 
-FITS_SHOWN = 12
+FITS_SHOWN, RECORDS_SHOWN = 12, 20
 NOW = "now"
 
 
@@ -59,7 +59,7 @@ def _told_since(fit: WiringFit | None) -> int:
     checks = SignalCheck.objects.in_force()
     if fit is not None:
         checks = checks.filter(done_at__gt=fit.fitted_at)
-    return sum(isinstance(each, Beside) for each in beside_of(checks))
+    return len(recorded_of(checks.order_by("done_at", "pk")).taken)
 
 
 def _of_today() -> dict[str, Any]:
@@ -97,7 +97,7 @@ def constants_detail(request: HttpRequest, pk: int) -> HttpResponse:
     """One fit as it was taken into use: by whom, from which records, and what each leaves over."""
     fit = get_object_or_404(WiringFit.objects.select_related("fitted_by"), pk=pk)
     shown = ShownFit.of(fit)
-    page_obj = part_of(request, shown.records)
+    page_obj = part_of(request, shown.records, size=RECORDS_SHOWN)
     context = {
         "fit": fit,
         "shown": shown,
