@@ -1,12 +1,12 @@
 """A scale of proof that predictions are useful: 200 links with hidden constants, 30 of them measured.
 
 The world is in `synthetic.py`: factors hidden for the site, drives that differ by a tenth, wires, lengths, loads and
-bench figures that are not quite as listed, an instrument of 1.7 %. The seeds were named before the first result; after
-a look at them and at others, how scatter is estimated was changed, and with it the weights of its priors, the
+bench figures that are not quite as listed, an instrument of 1.7 %. The seeds were named before the first result;
+after a look at them and at others, how scatter is estimated was changed, and with it the weights of its priors, the
 accuracy of the instrument and the ranges of drives, loads and hidden factors. The truth is the same model as the
-reckoning, its other wires lumped alike, so that this proves the estimation and not the physics. Seeds 1 to 12, not run here: 0.92 to 0.99
-within 5 %, 0.87 to 0.97 inside the interval, 0.91 in the mean, two of the twelve above 0.95. Thirty records tell a
-scatter to an eighth, and that alone moves what an interval holds by some three in a hundred.
+reckoning, its other wires lumped alike, so that this proves the estimation and not the physics. Seeds 1 to 12, not
+run here: 0.92 to 0.99 within 5 %, 0.87 to 0.97 inside the interval, 0.91 in the mean, two of the twelve above 0.95.
+Thirty records tell a scatter to an eighth, and that alone moves what an interval holds by some three in a hundred.
 """
 
 import pytest
