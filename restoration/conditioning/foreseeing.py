@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from restoration.conditioning.known import KnownCase, fitted_then
 from restoration.engineering.in_place import Arrangement, Interval, LinkCase, Predicted, predict, predict_interval
@@ -82,8 +83,14 @@ def matched_to_seen(known: KnownCase) -> Match | None:
     read = known.measured.get((End.LOAD, Quantity.AMPLITUDE))
     if known.case is None or read is None or not read.value:
         return None
-    seen = [_seen(end, quantity, row) for (end, quantity), row in known.measured.items() if quantity in TELLING]
-    return match(replace(known.applied(known.case), arrangement=fitted_then(known)), seen)
+    seen = tuple(_seen(end, quantity, row) for (end, quantity), row in known.measured.items() if quantity in TELLING)
+    return _matched(replace(known.applied(known.case), arrangement=fitted_then(known)), seen)
+
+
+@lru_cache(maxsize=32)
+def _matched(case: LinkCase, seen: tuple[Seen, ...]) -> Match:
+    """Who looks at a link looks at it several times; matching takes longer than all the rest of its page."""
+    return match(case, seen)
 
 
 def _seen(end: str, quantity: str, row: SignalReading) -> Seen:

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 
 from restoration.conditioning.known import KnownCase
 from restoration.engineering.in_place import LinkCase
@@ -12,8 +12,9 @@ from restoration.engineering.preferred_values import tolerance_of, values_betwee
 from restoration.machine.models import SignalLimit
 from restoration.workshop.models import PartKind, StoresLine
 
-SERIES = "E24"
+SERIES_BY_LOADS = ((4, "E24"), (10, "E12"), (math.inf, "E6"))  # up to so many other loads on the source
 COUNT = 8
+KEPT = 3  # lists that the process keeps: a list of a source with many loads takes some megabytes
 OHMS = (10.0, 220e3)  # preferred values that are worth buying for a wire of such machines: common practice, no source
 FARADS = (10e-12, 100e-9)
 STORES_KEY = "stores-"
@@ -24,9 +25,14 @@ def stores_key(line: StoresLine) -> str:
     return f"{STORES_KEY}{line.pk}"
 
 
-def offers() -> tuple[PartOffer, ...]:
+def series_for(case: LinkCase) -> str:
+    """The preferred values that are looked at: fewer on a source with many loads, each of which is reckoned too."""
+    return next(series for most, series in SERIES_BY_LOADS if len(case.others) <= most)
+
+
+def offers(series: str) -> tuple[PartOffer, ...]:
     """All parts that may be fitted: what is in the stores now, and preferred values that can be had; one read."""
-    return (*(offer_of(line) for line in StoresLine.objects.to_hand()), *preferred_offers())
+    return (*(offer_of(line) for line in StoresLine.objects.to_hand()), *preferred_offers(series))
 
 
 def offer_of(line: StoresLine) -> PartOffer:
@@ -43,15 +49,15 @@ def offer_of(line: StoresLine) -> PartOffer:
 
 
 @cache
-def preferred_offers() -> tuple[PartOffer, ...]:
+def preferred_offers(series: str) -> tuple[PartOffer, ...]:
     """Resistors and capacitors of the preferred values."""
     stretches = ((PartKind.RESISTOR, OHMS), (PartKind.CAPACITOR, FARADS))
     return tuple(
         PartOffer(
-            kind=str(kind), value=value, tolerance=tolerance_of(SERIES), where=SERIES, key=f"{SERIES}-{kind}-{value:g}"
+            kind=str(kind), value=value, tolerance=tolerance_of(series), where=series, key=f"{series}-{kind}-{value:g}"
         )
         for kind, (least, most) in stretches
-        for value in values_between(SERIES, least, most)
+        for value in values_between(series, least, most)
     )
 
 
@@ -73,4 +79,12 @@ def _or(value: float | None, other: float) -> float:
 
 def proposals_for(known: KnownCase, case: LinkCase, *, count: int = COUNT) -> Proposals:
     """Rank what can be fitted on a link; raises ValueError with a sentence where nothing can be proposed."""
-    return weigh_up(case, limits_of(known), offers(), count=count)
+    return _weighed(case, tuple(limits_of(known).items()), offers(series_for(case)), count)
+
+
+@lru_cache(maxsize=KEPT)
+def _weighed(
+    case: LinkCase, limits: tuple[tuple[Quantity, Limit], ...], parts: tuple[PartOffer, ...], count: int
+) -> Proposals:
+    """Who chooses among proposals asks for the same list again and again; the last few are kept."""
+    return weigh_up(case, dict(limits), parts, count=count)
