@@ -41,7 +41,7 @@ UNWRITTEN = "parts were changed at it, nothing was measured before, and no modif
 NO_LENGTH = "no length of its link is written down"
 NO_DRIVE = "no drawing says what resistance drives its link"
 NO_LOAD = "no drawing says what load its link ends in"
-CANNOT_BE = "what is written down of its link cannot be"
+CANNOT_BE = "a figure of it, or of its link, cannot be"
 
 
 @dataclass(frozen=True)
