@@ -15,7 +15,13 @@ from restoration.proving.quantities import order_of
 
 WITHIN, OUTSIDE, PERHAPS = "within", "outside", "perhaps outside"
 MARKS = {WITHIN: "passed", OUTSIDE: "failed", PERHAPS: "in hand", "": ""}
-DECIDING = (Quantity.AMPLITUDE, Quantity.OVERSHOOT, Quantity.RISE_TIME, Quantity.FALL_TIME)
+DECIDING = (
+    Quantity.AMPLITUDE,
+    Quantity.PULSE_DURATION,
+    Quantity.OVERSHOOT,
+    Quantity.RISE_TIME,
+    Quantity.FALL_TIME,
+)
 RINGS = 0.10  # overshoot from which a pulse is said to ring, where no limit says so: common practice, no source
 
 

@@ -22,6 +22,7 @@ SPREADS: Mapping[str, float] = MappingProxyType(
         "drive": 0.8,
         "leading edge": 0.8,
         "trailing edge": 0.8,
+        "duration": 0.4,
         "wire capacitance": 0.15,
         "wire inductance": 0.15,
     }
@@ -151,9 +152,11 @@ def _moved(case: LinkCase, factors: Mapping[str, float]) -> LinkCase:
     height = factors.get("height", 1.0)
     rise_s = source.rise_s * factors.get("leading edge", 1.0)
     fall_s = source.fall_s * factors.get("trailing edge", 1.0)
-    shrink = min(1.0, 1.9 * source.duration_s / (rise_s + fall_s)) if rise_s + fall_s else 1.0
+    duration_s = source.duration_s * factors.get("duration", 1.0)
+    shrink = min(1.0, 1.9 * duration_s / (rise_s + fall_s)) if rise_s + fall_s else 1.0
     level_v = source.rest_v + height * source.step_v
-    return replace(driven, source=replace(source, active_v=level_v, rise_s=rise_s * shrink, fall_s=fall_s * shrink))
+    moved = replace(source, active_v=level_v, duration_s=duration_s, rise_s=rise_s * shrink, fall_s=fall_s * shrink)
+    return replace(driven, source=moved)
 
 
 def uncertainty_of(quantity: str, value: float, expanded: float | None) -> float:

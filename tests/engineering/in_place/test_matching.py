@@ -21,6 +21,7 @@ HIDDEN = {
     "tall": PulseSource(0.0, 31.0, 2.4e-6, 200e-9, 250e-9, resistance_ohm=130.0),
     "stiff and quick": PulseSource(0.0, 20.0, 2.4e-6, 45e-9, 72e-9, resistance_ohm=40.0),
     "tall, stiff and quick": PulseSource(0.0, 32.0, 2.4e-6, 60e-9, 90e-9, resistance_ohm=60.0),
+    "short": PulseSource(0.0, 20.0, 1.8e-6, 200e-9, 250e-9, resistance_ohm=130.0),
     "negative": PulseSource(0.0, -28.0, 2.4e-6, 90e-9, 200e-9, resistance_ohm=70.0),
 }
 
@@ -58,12 +59,12 @@ def test_what_was_not_seen_stays_as_it_was_given():
     assert predict(found.case).load.amplitude_v == pytest.approx(31.0, rel=0.01)
     assert found.factors["height"] == pytest.approx(1.55, rel=0.02)
     others = [found.factors[name] for name in SPREADS if name != "height"]
-    assert others == pytest.approx([1.0] * 5, abs=0.03)
+    assert others == pytest.approx([1.0] * 6, abs=0.03)
 
 
 def test_a_case_that_agrees_already_moves_nothing():
     found = match(DRAWN, seen_of(DRAWN))
-    assert list(found.factors.values()) == pytest.approx([1.0] * 6, abs=0.02)
+    assert list(found.factors.values()) == pytest.approx([1.0] * 7, abs=0.02)
 
 
 def test_what_no_source_within_reason_explains_is_named():
