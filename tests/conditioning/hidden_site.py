@@ -9,6 +9,7 @@ from tests.conditioning.links import bench_test, check, made_link
 HIDDEN = (1.22, 0.88, 1.3)
 """Factors on capacitance, inductance and drive resistance."""
 LENGTHS_M = (2.0, 8.0, 5.0, 3.0, 9.0, 6.5, 4.0, 7.0)
+DRIVES_OHM = (150.0, 1500.0, 100.0, 1000.0)
 LOADS_OHM = (1.2e3, 47e3, 680.0, 22e3, 2.2e3, 100e3, 1e3, 10e3)
 
 
@@ -16,8 +17,9 @@ def wired(number):
     """One link of the site, made where it is not there yet."""
     ends = f"B-0{number + 1}:7", f"C-0{number + 1}:2"
     link = Interconnect.objects.filter(code=">".join(ends)).first() or made_link(*ends, length_m=LENGTHS_M[number])
-    design = link.load.slot.design
-    TerminalFigures.objects.filter(design=design).update(load_ohm=LOADS_OHM[number])
+    TerminalFigures.objects.filter(design=link.load.slot.design).update(load_ohm=LOADS_OHM[number])
+    drive_ohm = DRIVES_OHM[number % len(DRIVES_OHM)]
+    TerminalFigures.objects.filter(design=link.source.slot.design).update(drive_ohm=drive_ohm)
     return Interconnect.objects.with_ends().get(pk=link.pk)
 
 
