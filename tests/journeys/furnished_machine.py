@@ -3,25 +3,42 @@
 from datetime import timedelta
 
 from django.db import transaction
+from django.urls import reverse
 from django.utils import timezone
 
+from restoration.common.images import clean_photo
+from restoration.conditioning.known import case_of
+from restoration.conditioning.models import NoteClass
+from restoration.conditioning.page import in_place
+from restoration.conditioning.services import PartUsed, keep_prediction, record_note
+from restoration.engineering.in_place import Arrangement
 from restoration.faults.services import close_fault, log_attempt, open_fault, reopen_fault
 from restoration.logbook.services import write_line
 from restoration.machine.models import Chassis, Interconnect, Machine
-from restoration.machine.services import raise_query
+from restoration.machine.services import EndGiven, WireGiven, add_wire_kind, raise_query, set_terminal_figures
 from restoration.people.models import Person
+from restoration.proving.models import BenchReading, BenchTest
 from restoration.proving.services import EndFigures, join_wire, record_signal_check, ring_out
 from restoration.proving.services.bench_tests import BenchFigure
 from restoration.proving.services.bench_tests import test_on_bench as record_bench_test
 from restoration.proving.services.chassis_checks import check_cold, receive_chassis
-from restoration.workshop.services import add_photo, allot, hand_over, take_step
+from restoration.workshop.services import (
+    PartGiven,
+    RecipeGiven,
+    add_photo,
+    add_recipe,
+    add_to_stores,
+    allot,
+    hand_over,
+    take_step,
+)
 from tests.architecture.addresses import Address
 from tests.architecture.small_machine import SmallMachine
 from tests.factories import make_bench_point, make_chassis, make_link, make_slot, make_terminal
 from tests.journeys.things import a_file, capture_found, capture_left, photograph
 
 LONG = "Ж-07/β #4 = «former of the constituent generator, upper half, second from the window side»"
-LONG_SERIAL, LONG_SLOT = LONG[:60].strip(), LONG[:40].strip()
+LONG_SERIAL, LONG_SLOT, LONG_CODE = LONG[:60].strip(), LONG[:40].strip(), LONG[:50].strip()
 LONG_WORD = "counterclockwiseconstituentgeneratorpulseformerupperhalfsecondfromthewindow"
 
 
@@ -35,6 +52,8 @@ class FurnishedMachine(SmallMachine):
         self._figures()
         self._chassis_on_their_way()
         self._proved_links()
+        self._signals_in_place()
+        self._coils()
         self._fault_with_a_past()
         self._many_lines()
 
@@ -72,9 +91,10 @@ class FurnishedMachine(SmallMachine):
 
     def _proved_links(self) -> None:
         """A link with several loads, joined, rung out, failed and mended, and many like it for a second page."""
-        self.proved = make_link("C-04:7", "C-05:2", code="L-17", signal=self.signal, colour="green", length_m=4.6)
+        facts = {"colour": "green", "length_m": 4.6, "wire": "hook-up"}
+        self.proved = make_link("C-04:7", "C-05:2", code="L-17", signal=self.signal, **facts)
         for load in ("D-01:1", "D-02:14a"):
-            make_link("C-04:7", load, signal=self.signal, loom="12", remarks=LONG)
+            self.too_large = make_link("C-04:7", load, signal=self.signal, loom="12", remarks=LONG, **facts)
         join_wire(interconnect=self.proved, **self.heading)
         ring_out(
             interconnect=self.proved, resistance_ohm=0.4, to_chassis_ohm=2e7, both_labels_read=True, **self.heading
@@ -100,6 +120,58 @@ class FurnishedMachine(SmallMachine):
     def _seen(self, end: str, found: bytes, left: bytes | None) -> list[EndFigures]:
         stages = {"found": found} | ({"left": left} if left else {})
         return [EndFigures(end, stage, {}, data, f"{end}-{stage}.csv") for stage, data in stages.items()]
+
+    def _signals_in_place(self) -> None:
+        """All is known of the proved link; a note with its prediction stands on it, and was measured after."""
+        self._known_ends()
+        for value in (330.0, 1200.0, 3300.0):
+            place = {"make": LONG_WORD[:60], "place": LONG[:60], "remarks": LONG}
+            line = add_to_stores(part=PartGiven("resistor", value, 0.05, quantity=4, **place), by=self.walker)
+        fitted = Arrangement(series_ohm=1200.0, shunt_ohm=3300.0)
+        foreseen = in_place(case_of(self.proved)).now
+        kept = {"interconnect": self.proved, "figures": foreseen.figures, "assumed": [LONG], "by": self.walker}
+        keep_prediction(arrangement=Arrangement(), **kept)
+        self.conditioned = record_note(
+            interconnect=self.proved,
+            arrangement=fitted,
+            parts=[
+                PartUsed("series_ohm", "resistor", 1200.0),
+                PartUsed("shunt_ohm", "resistor", 3300.0, 0.05, 0.2, 18.0, line),
+            ],
+            prediction=keep_prediction(arrangement=fitted, **kept),
+            kind=NoteClass.ADDED,
+            place=LONG,
+            undone_how=f"{LONG} {LONG_WORD}",
+            original_kept=LONG,
+            marked_how=LONG_WORD,
+            why=LONG,
+            photo=clean_photo(a_file(photograph())),
+            **self.heading,
+        )
+        seen = self._seen("load", capture_left(), None)
+        record_signal_check(interconnect=self.proved, ends=seen, loads_joined=True, **self.heading)
+
+    def _known_ends(self) -> None:
+        figures = {"load_ohm": 4700.0, "load_f": 60e-12, "remarks": LONG}
+        ends = [EndGiven("7", drive_ohm=150.0, drive_most_a=0.06), *(EndGiven(mark, **figures) for mark in "129")]
+        set_terminal_figures(design=self.design, rows=ends, by=self.walker)
+        add_wire_kind(name="hook-up", given=WireGiven("over chassis", 6e-4, 0.02, remarks=LONG), by=self.walker)
+        driving = self.slot.fittings.get().chassis
+        test = BenchTest.objects.create(chassis=driving, result="passed", **self.heading)
+        for quantity, value in {"amplitude": 29.0, "pulse_duration": 2.4e-6, "rise_time": 3e-7}.items():
+            BenchReading.objects.create(test=test, place="terminal 7", quantity=quantity, value=value)
+
+    def _coils(self) -> None:
+        """A damped inductor and one of many layers, each with all that can be said of it."""
+        said = {"purpose": LONG, "finish": LONG, "remarks": f"{LONG} {LONG_WORD}", "wanted_h": 5e-5, "tolerance": 0.05}
+        wire = {"bare_m": 1.22e-4, "covered_m": 1.5e-4, "wire": "40 SWG"}
+        body = {"body_ohm": 1e4, "body_tolerance": 0.1, "body_w": 1.0, "stray_f": 1.2e-11}
+        one = RecipeGiven(title=LONG, former_m=6.3e-3, turns=110, **wire, **body, **said)
+        many = RecipeGiven(
+            title=LONG, former_m=0.01, turns=400, layers=4, winding="multilayer", winding_length_m=0.02, **wire, **said
+        )
+        for code, given in ((LONG_CODE, one), ("L-2", many)):
+            add_recipe(code=code, given=given, by=self.walker, designs=[self.design])
 
     def _fault_with_a_past(self) -> None:
         seen = {"seen_by": self.other, "entered_by": self.walker}
@@ -140,10 +212,38 @@ class FurnishedMachine(SmallMachine):
             ("faults:fault-detail", "pk", self.story.pk),
             ("faults:fault-add", "code", self.proved.code),
             ("machine:query-detail", "pk", self.query.pk + 1),
+            ("conditioning:link", "code", self.proved.code),
+            ("conditioning:link", "code", LONG),
+            ("conditioning:note-detail", "pk", self.conditioned.pk),
+            ("conditioning:note-card", "pk", self.conditioned.pk),
+            ("conditioning:bench-slot", "code", LONG_SLOT),
+            ("workshop:coil", "code", LONG_CODE),
+            ("workshop:coil", "code", "L-2"),
+            *(("sums:sum", "name", slug) for slug in LIKE_NO_OTHER),
         ]
         return [(Address(name, frozenset({word})), {word: value}) for name, word, value in (*serials, *others)]
 
+    def asked(self) -> list[tuple[str, str]]:
+        """Pages that look otherwise for another link or by what is asked, each with the name of its address."""
+        proved, large = (
+            {name: reverse(f"conditioning:{name}", args=[link.code]) for name in ("link", "note-add")}
+            for link in (self.proved, self.too_large)
+        )
+        beside = reverse("conditioning:bench-slot", args=[self.slot.code])
+        parts = "?choose=series_ohm:330.0,attenuator_ohm:1200.0,attenuator_f:4.7e-11,shunt_ohm:3300.0"
+        return [
+            ("conditioning:link", large["link"]),
+            ("conditioning:link", large["link"] + parts),
+            ("conditioning:link", proved["link"] + "?level=bench"),
+            ("conditioning:note-add", proved["note-add"] + parts),
+            ("conditioning:note-add", large["note-add"] + "?choose=nothing"),
+            ("conditioning:bench-slot", f"{beside}?page=4"),
+            ("conditioning:constants", f"{reverse('conditioning:constants')}?fit=now"),
+        ]
 
+
+# Of the sums, those that look like no other: of many columns, of lines to fill in, of a drawing, of many rows.
+LIKE_NO_OTHER = ("pair", "timing", "flat", "hum", "ripple", "termination")
 STAGES = ("allotted", "in hand", "stuck", "built", "handed over", "received")
 BY_STAGE = (
     *(("workshop:chassis-work", stage) for stage in STAGES),

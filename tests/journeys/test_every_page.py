@@ -24,6 +24,9 @@ NO_PAGES = {
     "commissioning:change-photo",
     "proving:capture-original",
     "proving:capture-trace",
+    "conditioning:link-trace",
+    "conditioning:keep-prediction",
+    "conditioning:constants-use",
     "machine:wire-list-export",
     "mfa_login_webauthn",
     "kestrel:capture",
@@ -73,6 +76,7 @@ def paths(machine: FurnishedMachine, addresses: list[Address]) -> list[str]:
     for address, instead in machine.variants():
         if address.name in names:
             found[reverse(address.name, kwargs=instead)] = None
+    found |= {path: None for name, path in machine.asked() if name in names}
     if any(name.endswith("-list") for name in names):
         found |= {
             reverse(name) + "?" + urlencode({"page": 2}): None for name in sorted(names) if name.endswith("-list")

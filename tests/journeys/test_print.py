@@ -37,29 +37,35 @@ def paths(machine):
         "readiness": reverse("commissioning:rack-readiness", args=[machine.rack.code]),
         "test again": machine.sheet.get_absolute_url(),
         "loops": reverse("machine:loops"),
+        "on this link": reverse("conditioning:link", args=[machine.too_large.code]) + "?choose=shunt_ohm:330.0",
+        "modification note": machine.conditioned.get_absolute_url(),
+        "card of a note": reverse("conditioning:note-card", args=[machine.conditioned.pk]),
+        "bench and place": reverse("conditioning:bench-slot", args=[machine.slot.code]) + "?page=4",
+        "loose sum": reverse("sums:sum", args=["termination"]),
     }
 
 
-@pytest.mark.parametrize(
-    "sheet", ["rack", "interconnect", "signal check", "bench test", "readiness", "test again", "loops"]
-)
-def test_on_paper_the_caution_is_whole_and_what_is_pressed_is_gone(browser, live_server, machine, paths, sheet):
+def test_on_paper_the_caution_is_whole_and_what_is_pressed_is_gone(browser, live_server, machine, paths):
     visit = arrive(browser, live_server.url, Sight(DESK), machine.walker)
-    visit.open(paths[sheet])
     visit.page.emulate_media(media="print")
     visit.page.set_viewport_size({"width": SHEET_OF_A4_PX, "height": 1000})
+    for sheet, path in paths.items():
+        visit.open(path)
+        look_at_paper(visit, sheet)
+    assert visit.complaints == []
+
+
+def look_at_paper(visit, sheet):
     expect(visit.page.locator(".strip")).to_be_hidden()
-    for pressed in visit.page.locator("button, a.do, summary").all():
-        expect(pressed).to_be_hidden()
+    pressed = visit.page.locator("button, a.do, summary")
+    assert [each.inner_text() for each in pressed.all() if each.is_visible()] == [], sheet
     caution = visit.page.get_by_label("Caution, HT and mains")
-    assert caution.count() == 1, "once is enough"
+    assert caution.count() == 1, f"{sheet}: once is enough"
     for words in CAUTION:
         expect(caution.get_by_text(words)).to_be_visible()
-        assert caution.get_by_text(words).bounding_box()["height"] > 0
+        assert caution.get_by_text(words).bounding_box()["height"] > 0, sheet
     visit.refuse_sideways()
-    footer = visit.page.get_by_label("Title block")
-    expect(footer).to_contain_text("log book head")
-    assert visit.complaints == []
+    expect(visit.page.get_by_label("Title block")).to_contain_text("log book head")
 
 
 def test_a_waveform_that_was_zoomed_is_printed_as_drawn(browser, live_server, machine, paths):
