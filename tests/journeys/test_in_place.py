@@ -6,6 +6,7 @@ The captures are of a link that differs from its papers (`hidden_link`): what is
 from datetime import timedelta
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 from playwright.sync_api import expect
 
@@ -30,6 +31,7 @@ WANTED = (
     Limit("rise_time", None, None, 150e-9),
     Limit("overshoot", None, None, 0.10),
 )
+SHEET_OF_A4_PX = 718  # 190 mm between the margins, at 96 px an inch
 IN_STORES = (100, 150, 220, 330, 470, 680, 1000, 1500, 2000, 2700)
 SLOTS = (("B-05", "PF-03", "KS-201"), ("C-04", "SR-14", "KS-207"), ("D-01", "CG-02", "KS-211"))
 
@@ -273,11 +275,23 @@ def measure_again(rack, note):
     named = drawing.locator("svg").first.inner_html()
     assert ">found<" in named
     assert ">left<" in named
+    stands_on_paper(rack, drawing)
     check = SignalCheck.objects.latest("pk")
     read = {(row.stage, row.quantity): (row.value, row.verdict) for row in check.readings.filter(end="load")}
     assert read["found", "amplitude"][1] == read["found", "overshoot"][1] == "outside"
     assert read["left", "amplitude"][1] == read["left", "overshoot"][1] == read["left", "rise_time"][1] == "within"
     assert read["left", "amplitude"][0] == pytest.approx(17.5, rel=0.05), "near the middle of its limits"
+
+
+def stands_on_paper(rack, drawing):
+    screen = rack.page.viewport_size
+    rack.page.emulate_media(media="print")
+    rack.page.set_viewport_size({"width": SHEET_OF_A4_PX, "height": 1000})
+    for name in ("found", "left"):
+        expect(drawing.locator("svg").first.get_by_text(name, exact=True)).to_be_visible()
+    rack.sees("HT and mains kill.", "come before anything on this sheet.")
+    rack.page.emulate_media(media="screen")
+    rack.page.set_viewport_size(screen)
 
 
 def see_whether_it_held(rack, link, note):
@@ -291,6 +305,9 @@ def see_whether_it_held(rack, link, note):
     rack.open(note.get_absolute_url())
     held = f"Measured afterwards: {outcome.held} of {len(outcome.figures)} figures lie where they were predicted."
     assert rack.lead().endswith(held)
+    rack.open(reverse("conditioning:scores"))
+    assert rack.lead().startswith("1 prediction is answered by a later measurement; 1 amplitude lies within")
+    rack.sees(f"{outcome.held} of {len(outcome.figures)} inside")
     rack.open(link.get_absolute_url())
     rack.heading("Link 17, digit pulse")
     assert rack.lead().startswith("Passed")
