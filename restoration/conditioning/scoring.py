@@ -13,7 +13,7 @@ from restoration.conditioning.outcomes import FigureOutcome, PredictionOutcome, 
 from restoration.engineering.plots import format_part
 from restoration.machine.models.limits import Quantity
 from restoration.proving.models.signal_checks import End
-from restoration.proving.quantities import reads
+from restoration.proving.quantities import order_of, reads
 
 PROMISED = 0.9  # of later measurements, that the intervals are meant to hold
 ENOUGH = 20  # answered predictions from which the promise can be judged at all: own choice
@@ -60,11 +60,6 @@ class Score:
     def mark(self) -> str:
         """The standing whose mark says whether it lies inside."""
         return "passed" if self.amplitude.is_inside else "failed"
-
-    @property
-    def others(self) -> list[FigureOutcome]:
-        """Its other figures."""
-        return [each for each in self.outcome.figures if each is not self.amplitude]
 
 
 @dataclass(frozen=True)
@@ -135,6 +130,25 @@ def kept_between(count: int) -> tuple[int, int]:
 
 
 @dataclass(frozen=True)
+class QuantityTally:
+    """How many predicted figures of one quantity were answered, and how many lie within their interval."""
+
+    quantity: str
+    count: int
+    held: int
+
+    @property
+    def name(self) -> str:
+        """The quantity in words."""
+        return Quantity(self.quantity).label
+
+    @property
+    def share(self) -> str:
+        """Those inside as a part of all."""
+        return f"{100 * self.held / self.count:.0f} %"
+
+
+@dataclass(frozen=True)
 class Scores:
     """All predictions that were answered, and how many wait."""
 
@@ -154,6 +168,15 @@ class Scores:
             by_fit[score.prediction.fit_id].append(score)
         keys = sorted(by_fit, key=lambda key: (key is not None, key or 0))
         return [_group(by_fit[key]) for key in keys]
+
+    @property
+    def quantities(self) -> list[QuantityTally]:
+        """How each quantity at the load held, in the order in which they are read off a trace."""
+        held: dict[str, list[bool]] = defaultdict(list)
+        for figure in (figure for score in self.scores for figure in score.outcome.figures):
+            if figure.figure.end == End.LOAD:
+                held[figure.figure.quantity].append(figure.is_inside)
+        return [QuantityTally(name, len(held[name]), sum(held[name])) for name in order_of(held)]
 
     def in_order(self, *, worst_first: bool) -> list[Score]:
         """The worst misses first, or the newest prediction first."""

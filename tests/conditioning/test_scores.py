@@ -131,6 +131,14 @@ def test_groups_are_by_the_constants_that_were_in_use(as_person, tester, answere
     assert f"wiring constants {fit.pk} , since" in said
 
 
+def test_each_quantity_is_counted_for_itself(as_person, tester, second_tester, link, keep):
+    keep(figures={("load", "overshoot"): Interval(0.2, 0.1, 0.3), ("source", "amplitude"): Interval(17.0, 1.0, 99.0)})
+    check(link, tester, second_tester, amplitude=17.5)
+    found = scores_now().quantities
+    assert [(row.name, row.count, row.held) for row in found] == [("amplitude", 1, 1), ("overshoot", 1, 0)]
+    assert "overshoot 1 0 (0 %)" in words(as_person(tester).get(PAGE))
+
+
 def test_a_check_with_other_parts_on_it_answers_nothing(tester, second_tester, link, keep):
     keep(arrangement=Arrangement(series_ohm=330.0))
     check(link, tester, second_tester)
