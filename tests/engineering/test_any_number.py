@@ -11,6 +11,7 @@ from restoration.engineering.crosstalk import crosstalk_bound, steepest_slope
 from restoration.engineering.dividers import (
     Divider,
     best_pairs,
+    charged_part,
     check_rating,
     compensation,
     corners,
@@ -39,6 +40,7 @@ ASKED = {
     "parallel": (3, parallel),
     "solve": (5, lambda *given: solve(Divider(*given))),
     "halving": (3, halving),
+    "charged part": (3, charged_part),
     "corners": (7, lambda *given: corners(Divider(*given[:5]), *given[5:])),
     "spread": (7, lambda *given: spread(Divider(*given[:5]), *given[5:])),
     "best pairs": (6, lambda *given: best_pairs(*given[:4], given[4:])),

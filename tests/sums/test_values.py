@@ -70,12 +70,26 @@ class TestTooLarge:
         assert "the load is not light" in found.sentence
         assert found.results[0].value == pytest.approx(30 * 5 / 25)
 
+    def test_a_short_pulse_does_not_come_to_its_half(self):
+        """Two of 10 k and 100 pF: 15 V would be left, of which 100 ns reach 1 - exp(-1/5), as ngspice has it."""
+        given = {"source_ohm": "0", "load_ohm": "", "source_v": "30", "each_ohm": "10k", "load_f": "100p"}
+        short, long = (worked("halve", pulse_s=pulse, **given).answer for pulse in ("100 ns", "5 µs"))
+        assert short.sentence.endswith("it comes to 2.719\u00a0V only.")
+        assert long.sentence.endswith("halve the pulse. 15\u00a0V arrive.")
+        figures = {one.key: one.value for one in short.results}
+        assert figures["reached_v"] == pytest.approx(2.719, abs=1e-3)
+        assert figures["rise_s"] == pytest.approx(2.197225 * 5e3 * 100e-12)
+
     def test_what_keeps_a_divider_flat(self):
         found = results("flat", series_ohm="10k", shunt_ohm="2k5", shunt_f="100p", source_ohm="0")
         assert found["series_f"] == pytest.approx(25e-12)
 
 
 class TestBouncing:
+    def test_a_coupled_shunt_behind_a_source(self):
+        """ngspice 39, mean heat over 10 µs: 31.0 mW in 270 Ω behind 150 Ω through 536 pF."""
+        assert results("termination")["coupled_mean_w"] == pytest.approx(31.0e-3, rel=0.01)
+
     @pytest.mark.parametrize(
         ("given", "load_v"),
         [
@@ -156,6 +170,14 @@ class TestSupply:
         assert noise["bare_v"] == pytest.approx(1.0)
         capacitor = results("decoupling", current_a="20", duration_s="1", dip_v="0,1")
         assert capacitor["needed_f"] == pytest.approx(0.2e-6)
+
+    def test_what_the_capacitors_own_faults_ask_for(self):
+        """20 nC a pulse: of 0.1 V they take 14 mV, so 20 nC / 86 mV; where they take all, no capacitance does."""
+        asked = {"current_a": "20", "duration_s": "1", "dip_v": "0,1", "edge_s": "100 ns", "own_h": "20 nH"}
+        mended = worked("decoupling", own_ohm="0.5", **asked).answer.says[0]
+        assert mended.endswith("to keep within 100\u00a0mV with them it takes 232.6\u00a0nF or more, or shorter leads.")
+        hopeless = worked("decoupling", own_ohm="6", **asked).answer.says[0]
+        assert "alone come to 124\u00a0mV: more capacitance does not mend that" in hopeless
 
     @pytest.mark.parametrize(
         ("given", "sentence"),

@@ -1,6 +1,14 @@
 """Dividers: volts, tolerances, pairs that can be had, heat, and the capacitances that keep a pulse flat."""
 
-from restoration.engineering.dividers.circuit import Divider, DividerFigures, Halving, halving, parallel, solve
+from restoration.engineering.dividers.circuit import (
+    Divider,
+    DividerFigures,
+    Halving,
+    charged_part,
+    halving,
+    parallel,
+    solve,
+)
 from restoration.engineering.dividers.compensation import StepResponse, compensation, uncompensated
 from restoration.engineering.dividers.pairs import Pair, best_pairs
 from restoration.engineering.dividers.ratings import RatingCheck, check_rating, pulse_watts
@@ -15,6 +23,7 @@ __all__ = [
     "Spread",
     "StepResponse",
     "best_pairs",
+    "charged_part",
     "check_rating",
     "compensation",
     "corners",

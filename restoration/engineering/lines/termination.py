@@ -119,15 +119,17 @@ def coupled_cost(
     *,
     duration_s: float,
     period_s: float,
+    source_ohm: float = 0.0,
     drive_most_a: float | None = None,
 ) -> TerminationCost:
     """The cost of a resistor and capacitor in series across the end of a wire, for a train of pulses.
 
-    Formula: with x = exp(-D/RC), y = exp(-(T - D)/RC), the resistor stands at u1 = V(1 - y)/(1 - xy) after the leading
-    edge and at u2 = -V(1 - x)/(1 - xy) after the trailing one; energy a period (C/2)[u1^2(1 - x^2) + u2^2(1 - y^2)];
-    the most current, of the first pulse after rest, V/R. Source: first-order circuit theory. Valid for edges quick
-    beside R*C and a stiff level. Units: volts, ohm, farad, seconds. Errors: ValueError for figures not above zero, a
-    period no longer than the pulse, NaN.
+    Formula: with t = (Rs + R)*C, x = exp(-D/t), y = exp(-(T - D)/t), both resistances together stand at
+    u1 = V(1 - y)/(1 - xy) after the leading edge and at u2 = -V(1 - x)/(1 - xy) after the trailing one; energy a period
+    (C/2)[u1^2(1 - x^2) + u2^2(1 - y^2)], of which R/(Rs + R) goes into the resistor; the most current, of the first
+    pulse after rest, V/(Rs + R). Source: first-order circuit theory. Valid for edges quick beside the time constant;
+    `level_v` is the level with nothing on it, behind `source_ohm`. Units: volts, ohm, farad, seconds.
+    Errors: ValueError for figures not above zero, a source below zero, a period no longer than the pulse, NaN.
 
     >>> cost = coupled_cost(30.0, 270.0, 1e-9, duration_s=2e-6, period_s=20e-6)
     >>> round(cost.peak_a * 1e3), round(cost.mean_w * 1e3, 1), round(shunt_cost(30.0, 270.0, duty=0.1).mean_w * 1e3)
@@ -139,7 +141,10 @@ def coupled_cost(
     refuse_unless(
         period_s > duration_s, f"A period of {period_s} s does not hold a pulse of {duration_s} s and a rest after it."
     )
-    constant_s = shunt_ohm * coupling_f
+    refuse_below_zero(source_ohm=source_ohm)
+    whole_ohm = source_ohm + shunt_ohm
+    share = shunt_ohm / whole_ohm
+    constant_s = whole_ohm * coupling_f
     up, down = duration_s / constant_s, (period_s - duration_s) / constant_s
     whole = -math.expm1(-(up + down))
     after_leading_v = level_v * -math.expm1(-down) / whole
@@ -147,7 +152,8 @@ def coupled_cost(
     energy_j = (
         coupling_f / 2 * (after_leading_v**2 * -math.expm1(-2 * up) + after_trailing_v**2 * -math.expm1(-2 * down))
     )
-    return _cost(abs(level_v) / shunt_ohm, level_v**2 / shunt_ohm, energy_j / period_s, drive_most_a)
+    peak_a = abs(level_v) / whole_ohm
+    return _cost(peak_a, peak_a**2 * shunt_ohm, share * energy_j / period_s, drive_most_a)
 
 
 def _cost(peak_a: float, peak_w: float, mean_w: float, drive_most_a: float | None) -> TerminationCost:

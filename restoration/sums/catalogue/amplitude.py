@@ -7,17 +7,20 @@ import numpy as np
 from restoration.engineering.dividers import (
     Divider,
     best_pairs,
+    charged_part,
     check_rating,
     compensation,
     corners,
     halving,
+    parallel,
     solve,
     spread,
     uncompensated,
 )
-from restoration.engineering.figures import MILLIAMPERES, OHMS, PERCENT, PICOFARADS, VOLTS
+from restoration.engineering.figures import MILLIAMPERES, NANOSECONDS, OHMS, PERCENT, PICOFARADS, VOLTS
 from restoration.engineering.plots import format_part
 from restoration.engineering.preferred_values import SERIES, nearest, neighbours, tolerance_of, values_between
+from restoration.engineering.rise_time import rc_rise_s
 from restoration.sums.declared import Answer, Choice, Column, Group, Quantity, Result, Span, Sum, Table, shown
 from restoration.sums.drawing import waves
 from restoration.sums.units import PartValue, series_choice
@@ -261,27 +264,46 @@ FLAT = Sum(
 )  # fmt: skip
 
 
-def _halve(*, each_ohm: float, source_ohm: float, load_ohm: float | None, source_v: float, duty: float) -> Answer:
+def _halve(
+    *, each_ohm: float, source_ohm: float, load_ohm: float | None, source_v: float, duty: float, load_f: float | None,
+    pulse_s: float | None,
+) -> Answer:  # fmt: skip
     found = halving(each_ohm, source_ohm, load_ohm or math.inf)
     load_v = source_v * found.ratio
     heat = check_rating(load_v, each_ohm, duty, 0.5)
     series = solve(Divider(source_v, source_ohm, each_ohm, each_ohm, load_ohm or math.inf), duty)
+    seen_ohm = parallel(source_ohm + each_ohm, each_ohm, load_ohm or math.inf)
+    rise_s = rc_rise_s(seen_ohm, load_f or 0.0)
+    reached_v = load_v * charged_part(pulse_s, seen_ohm, load_f or 0.0) if pulse_s else None
     return Answer(
-        f"{found.words} {shown(load_v, 'V')} arrive.",
+        f"{found.words} {_arriving(load_v, reached_v)}",
         (
-            Result("load_v", "Level at the load", load_v, "V"),
+            Result("load_v", "Level at the load", load_v, "V", "a pulse that lasts long enough"),
             Result("ratio", "Part of the open pulse", found.ratio, "%"),
             Result("ratio_to_before", "Part of what was there before", found.ratio_to_before, "%"),
             Result("source_part", "Taken by the source's resistance", abs(found.source_part), "%", "of the half"),
             Result("load_part", "Taken by the load", abs(found.load_part), "%", "of the half"),
+            Result("seen_ohm", "Resistance that the load sees", seen_ohm, "Ω"),
+            Result("rise_s", "Edge at the load's capacitance", rise_s, "s", "10 to 90 %, of a sudden step"),
+            Result("reached_v", "Reached by the end of the pulse", reached_v, "V"),
             Result("source_a", "Current from the source", series.source_a, "A"),
             Result("shunt_w", "Heat in the resistor to earth", heat.watts, "W", "at this duty"),
             Result("series_w", "Heat in the resistor in series", series.series_w, "W", "at this duty"),
         ),
         (
-            f"A half to within {format_part(0.02)} needs a source of less than about {shown(each_ohm / 25, 'Ω')} "
-            f"or a load of more than about {shown(each_ohm * 25, 'Ω')}, the other apart.",
+            f"With nothing else on it, a half to within {format_part(0.02)} needs a source of less than about "
+            f"{shown(each_ohm / 25, 'Ω')}; from a stiff source, a load of more than about "
+            f"{shown(each_ohm * 25, 'Ω')}. Where both take their part, what is left for each is less.",
         ),
+    )  # fmt: skip
+
+
+def _arriving(load_v: float, reached_v: float | None) -> str:
+    if reached_v is None or abs(reached_v) >= 0.98 * abs(load_v):
+        return f"{shown(load_v, 'V')} arrive."
+    return (
+        f"That would be {shown(load_v, 'V')}; but the capacitance is not charged while the pulse lasts, and it comes "
+        f"to {shown(reached_v, 'V')} only."
     )
 
 
@@ -298,15 +320,24 @@ HALVE = Sum(
             name="duty", label="Part of the time that the pulse stands", unit=PERCENT, example="25 %",
             span=Span.ZERO_UP,
         ),
+        Quantity(
+            name="load_f", label="Capacitance of the load", unit=PICOFARADS, example="40p", optional=True,
+            span=Span.ZERO_UP, help="Load, wire behind the resistors, and the probe while it hangs there.",
+        ),
+        Quantity(name="pulse_s", label="Pulse duration", unit=NANOSECONDS, example="2 µs", optional=True),
     ),
     compute=_halve,
     formula=(
         "part of the pulse = Rp / (Rs + R + Rp), Rp = R beside RL",
         "a half where Rs is nothing and RL without end",
+        "edge = 2.197 R C and reached = level (1 − exp(−t / R C)), R = Rp beside (Rs + R)",
     ),
     source="A fact of the trade, common practice, no source; what really happens is by Kirchhoff's laws.",
     assumptions=("The source is the same resistance on both edges.", "What is within 2 % passes for a half."),
-    limits=("For the flat top of a pulse; the load's capacitance rounds its edge: see “Keeping a divider flat”.",),
+    limits=(
+        "Nothing lies beside the series resistor: a capacitor there quickens the edge, see “Keeping a divider flat”.",
+        "For wires short beside the edge.",
+    ),
     leads_to_ht=True,
 )  # fmt: skip
 

@@ -122,12 +122,18 @@ def _decoupling(
     fitted_f = neighbours("E6", needed_f)[1]
     bound_v = capacitor_dip_v(current_a, duration_s, edge_s, fitted_f, own_ohm, own_h)
     sag = sag_at_repetition(current_a, duration_s, period_s, supply_ohm, fitted_f)
-    fault_v = bound_v - pulse_charge_c(current_a, duration_s) / fitted_f
+    charge_c = pulse_charge_c(current_a, duration_s)
+    fault_v = bound_v - charge_c / fitted_f
     says = []
-    if bound_v > dip_v:
+    if bound_v > dip_v and fault_v < dip_v:
         says.append(
-            f"Its own resistance and leads add up to {shown(fault_v, 'V')}: more capacitance alone does not mend that, "
-            "shorter leads do."
+            f"Its own resistance and leads add {shown(fault_v, 'V')}: to keep within {shown(dip_v, 'V')} with them it "
+            f"takes {shown(charge_c / (dip_v - fault_v), 'F')} or more, or shorter leads."
+        )
+    elif bound_v > dip_v:
+        says.append(
+            f"Its own resistance and leads alone come to {shown(fault_v, 'V')}: more capacitance does not mend that, "
+            "shorter leads or a capacitor of less resistance do."
         )
     return Answer(
         f"{shown(needed_f, 'F')} or more; {shown(fitted_f, 'F')} is the next of E6 and dips {shown(bound_v, 'V')} "
@@ -135,7 +141,7 @@ def _decoupling(
         (
             Result("needed_f", "Capacitance for the charge", needed_f, "F"),
             Result("fitted_f", "Next of E6 above", fitted_f, "F"),
-            Result("charge_c", "Charge of one pulse", pulse_charge_c(current_a, duration_s), "C"),
+            Result("charge_c", "Charge of one pulse", charge_c, "C"),
             Result("bound_v", "Dip with its own faults", bound_v, "V", "an upper bound"),
             Result("self_resonance_hz", "With its leads it resonates at", self_resonance_hz(fitted_f, own_h), "Hz"),
             Result("ripple_v", "Ripple behind the resistor", sag.ripple_v, "V", "in the long run"),

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from restoration.engineering.dividers import Divider, compensation, solve, uncompensated
+from restoration.engineering.dividers import Divider, charged_part, compensation, solve, uncompensated
 from tests.engineering.simulating import solve_circuit
 
 AT_REST = [
@@ -86,3 +86,14 @@ def test_answer_to_a_step(case, stepped):
     assert found.overshoot == pytest.approx(overshoot, abs=0.02)
     assert math.isclose(volts[-1], found.final_ratio, rel_tol=0.01)
     assert np.all(found.at(times_s[times_s < 10e-9] - 10e-9) == 0.0)
+
+
+@pytest.mark.parametrize("pulse_ns", [100, 500, 2000])
+def test_a_short_pulse_is_not_halved_at_a_capacitance(pulse_ns, tmp_path):
+    """Two of 10 k from a stiff source into 100 pF: 5 k and 100 pF by Thevenin. Tolerance 0.2 % of the open pulse."""
+    solved = solve_circuit(
+        [f"V1 a 0 PULSE(0 30 0 0.1n 0.1n {pulse_ns - 0.1}n 1)", "R1 a b 10k", "R2 b 0 10k", "C1 b 0 100p"],
+        ["b"], tmp_path, step_s=1e-9, stop_s=2 * pulse_ns * 1e-9,
+    )  # fmt: skip
+    found = 15.0 * charged_part(pulse_ns * 1e-9, 5e3, 100e-12)
+    assert found == pytest.approx(solved[:, 1].max(), abs=0.06)

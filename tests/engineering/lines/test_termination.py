@@ -16,6 +16,7 @@ from restoration.engineering.lines.termination import (
     shunt_cost,
 )
 from restoration.engineering.lines.volts import link_volts
+from tests.engineering.simulating import solve_circuit
 
 NS = 1e-9
 
@@ -105,6 +106,18 @@ class TestCoupled:
                 capacitor_v = volts - across_v * kept
         assert cost.mean_w == pytest.approx(np.mean(watts), rel=5e-3)
 
+    def test_behind_a_source_as_ngspice(self, tmp_path):
+        """30 V behind 150 ohm into 270 ohm and 536 pF, 2 us of 10 us: mean heat. Tolerance 1 %."""
+        solved = solve_circuit(
+            ["V1 a 0 PULSE(0 30 0 1n 1n 1.999u 10u)", "R0 a b 150", "R1 b m 270", "C1 m 0 536p"],
+            ["b", "m"], tmp_path, step_s=0.5e-9, stop_s=10e-6,
+        )  # fmt: skip
+        times_s, start_v, middle_v = solved.T
+        simulated_w = np.trapezoid((start_v - middle_v) ** 2 / 270.0, times_s) / 10e-6
+        cost = coupled_cost(30.0, 270.0, 536e-12, duration_s=2e-6, period_s=10e-6, source_ohm=150.0)
+        assert cost.mean_w == pytest.approx(simulated_w, rel=0.01)
+        assert cost.peak_a == pytest.approx(30.0 / 420.0)
+
     @given(duty=st.floats(0.01, 0.99))
     def test_a_huge_capacitor_leaves_the_alternating_part(self, duty):
         """With R*C far above the period the watts are V^2/R*d*(1 - d); a direct shunt takes V^2/R*d."""
@@ -130,6 +143,10 @@ class TestCoupled:
         (lambda: series_to_match(1.0, 0.0), "impedance_ohm must be more than zero; 0.0 was given."),
         (lambda: series_cost(1.0, 1.0, 1.0, 0.0, NS), "impedance_ohm must be more than zero; 0.0 was given."),
         (lambda: coupling_for(276.0, -NS, NS), "delay_s must be more than zero; -1e-09 was given."),
+        (
+            lambda: coupled_cost(30.0, 270.0, 1e-9, duration_s=1e-6, period_s=2e-6, source_ohm=-1.0),
+            "source_ohm must be zero or more and finite; -1.0 was given.",
+        ),
         (
             lambda: coupled_cost(30.0, 270.0, 1e-9, duration_s=2e-6, period_s=2e-6),
             "A period of 2e-06 s does not hold a pulse of 2e-06 s and a rest after it.",

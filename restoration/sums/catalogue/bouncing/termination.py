@@ -26,8 +26,9 @@ def _termination(
     )
     by_shunt = shunt_cost(level_v, shunt_ohm, duty=min(1.0, duration_s / period_s), drive_most_a=drive_most_a)
     by_coupled = coupled_cost(
-        level_v, shunt_ohm, coupling_f, duration_s=duration_s, period_s=period_s, drive_most_a=drive_most_a
-    )
+        step_v, shunt_ohm, coupling_f,
+        duration_s=duration_s, period_s=period_s, source_ohm=source_ohm, drive_most_a=drive_most_a,
+    )  # fmt: skip
     ways = (
         ("series, at the source", series_ohm, None, step_v, by_series),
         ("shunt, at the load", shunt_ohm, None, level_v, by_shunt),
