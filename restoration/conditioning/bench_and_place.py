@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from restoration.conditioning.known.pulse import bench_load_of, bench_load_words, bench_whence
-from restoration.conditioning.recording import Beside, LeftOut, Taken, beside_of, newest_checks, taken_of
+from restoration.conditioning.recording import CANNOT_BE, Beside, LeftOut, Taken, beside_of, newest_checks, taken_of
 from restoration.engineering.in_place import Explanation, Measured, SiteConstants, explain
 from restoration.engineering.in_place.comparing import COMPARED
 from restoration.engineering.in_place.matching import uncertainty_of
@@ -81,6 +81,8 @@ class FactorRow:
     def change(self) -> str:
         """Write the ratio as a change: 12.0 % less."""
         part = self.ratio - 1.0
+        if not self.is_felt:
+            return "nothing"
         return f"{format_part(abs(part))} {'more' if part > 0 else 'less'}"
 
 
@@ -172,7 +174,11 @@ def _explained(link: Interconnect, told: Beside | LeftOut | None, constants: Sit
     taken = taken_of(told)
     if isinstance(taken, LeftOut):
         return LinkBeside(link, told.check, figures, why_not=taken.why)
-    return LinkBeside(link, told.check, figures, explanation_of(taken, constants), taken.assumed)
+    try:
+        explanation = explanation_of(taken, constants)
+    except (ValueError, ArithmeticError):
+        return LinkBeside(link, told.check, figures, why_not=CANNOT_BE)
+    return LinkBeside(link, told.check, figures, explanation, taken.assumed)
 
 
 def explanation_of(taken: Taken, constants: SiteConstants) -> Explanation:

@@ -17,6 +17,7 @@ from restoration.proving.quantities import order_of, reads
 
 PROMISED = 0.9  # of later measurements, that the intervals are meant to hold
 ENOUGH = 20  # answered predictions from which the promise can be judged at all: own choice
+ROUND = (1.0, 1.5, 2.0, 3.0, 5.0, 7.0)  # figures of a decade that are written beside a scale of ratios
 USUAL = 0.95  # how often a kept promise lies between the bounds that are named
 
 
@@ -249,7 +250,7 @@ def _percent(value: float, low: float, high: float, *, from_top: bool = False) -
 
 
 def _ticks(low: float, high: float) -> list[float]:
-    """Round figures of the series 1, 2, 5 within the drawing, or its middle where none lies in it."""
+    """Round figures within the drawing, or its middle where none lies in it."""
     decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
-    found = [times * 10.0**decade for decade in decades for times in (1, 2, 5) if low <= times * 10.0**decade <= high]
+    found = [times * 10.0**decade for decade in decades for times in ROUND if low <= times * 10.0**decade <= high]
     return found or [math.sqrt(low * high)]

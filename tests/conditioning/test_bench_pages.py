@@ -112,7 +112,7 @@ def test_what_the_model_cannot_explain_stands_last_and_in_doubt(as_person, teste
     assert row.factors[-1].change == "16.1\xa0% more"
     assert row.mark == "in doubt"
     said = words(as_person(tester).get(slot_page()))
-    assert "The model explains the amplitude in place of 0 of the 1 link that were measured on both sides." in said
+    assert "The model explains the amplitude in place of 0 of the 1 link that was measured on both sides." in said
     assert "What the model does not explain 16.1 % more" in said
     assert "Changes nothing here:" in said
     assert "verify by measurement" in said
@@ -123,6 +123,7 @@ def test_a_link_as_the_model_has_it_is_explained(as_person, tester, second_teste
     link = measured(wired(0), tester, second_tester, hidden=(1.0, 1.0, 1.0))
     (row,) = explained([link], NOMINAL)
     assert row.explanation.unexplained == pytest.approx(1.0, abs=1e-3)
+    assert (row.factors[-1].change, row.factors[-1].is_felt) == ("nothing", False)
     said = words(as_person(tester).get(slot_page("B-01")))
     assert "The model explains the amplitude in place to within the" in said
 
