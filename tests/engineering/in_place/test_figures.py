@@ -102,7 +102,8 @@ class TestStarAgainstCircuitSimulator:
         words = " ".join(predict(self.CASES[4]).warnings)
         assert (
             "The other wires of the source are taken as lumps, which is fair while they are short beside the edge: "
-            "K2 has 4.00\xa0m, so edges and overshoot may err by 11.8\xa0% of the amplitude." in words
+            "K2 has 4.00\xa0m, so that while an edge passes the level, and the overshoot, may err by 17.1\xa0% of the "
+            "amplitude, and the time of an edge by more." in words
         )
         assert "lumps" not in " ".join(predict(self.CASES[0]).warnings)
 

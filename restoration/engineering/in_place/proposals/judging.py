@@ -183,7 +183,7 @@ class Judge:
         return fine
 
     def _is_quick(self, variants: Variants) -> np.ndarray:
-        now, found = self._now_slowness, slowness(variants)
+        now, found = self._at_terminal(self._now_slowness), self._at_terminal(slowness(variants))
         quick = np.ones(variants.fitted.count, dtype=bool)
         for limit, edge_s in self._edges:
             if STRAIGHT * edge_s > limit:
@@ -196,6 +196,12 @@ class Judge:
         holds_s = np.where(is_coupled, fitted.shunt_ohm, 0.0) * np.where(is_coupled, fitted.shunt_coupling_f, 0.0)
         fine: np.ndarray = quick & settles & (~is_coupled | (holds_s >= 2.0 * self.case.delay_s))
         return fine
+
+    def _at_terminal(self, found: Slowness) -> Slowness:
+        """Without what a grid stopper keeps back behind itself, which no part before it changes."""
+        load = self._common.model.load
+        own_s = load.grid_stopper_ohm * load.capacitance_f
+        return Slowness(found.edge_s - own_s, found.settled_s - own_s)
 
     @cached_property
     def _edges(self) -> list[tuple[float, float]]:

@@ -14,7 +14,9 @@ from restoration.engineering.in_place.proposals.space import Shelf
 from restoration.engineering.in_place.proposals.steady import shares, variants_of
 from restoration.engineering.in_place.proposals.waves import Fittings
 from restoration.engineering.in_place.proposals.writing import Writer
+from restoration.engineering.in_place.warnings import LUMPING_TOLD, lumping_error
 from restoration.engineering.limits import Limit, Quantity
+from restoration.engineering.plots import format_part
 from restoration.engineering.refusals import refuse_unless
 
 DERATING = 0.5
@@ -50,10 +52,10 @@ def propose(
     divider at the load, as one with every offered capacitor within a factor 1.25 of R1*C1 = (R2 beside the load)*C,
     and as a series damper with a shunt; each on the bare wire, and beside what is fitted now; and the bare wire.
     Allowed: no line of the list used up; no part beyond `derating` of its rated watts, or its rated volts; no more
-    steady current than the drive's most (or than now); sums of open-circuit time constants not above the slower edge
-    allowed, nor five of them above the pulse's duration (or than now); a coupling capacitor that holds for there and
-    back. Listed: what is better in (outside, missed, worst) than leaving the link as it is, than its own shunt or
-    damper alone, and a divider kept flat than without its capacitor.
+    steady current than the drive's most (or than now); sums of open-circuit time constants, that of a grid stopper left
+    out, not above the slower edge allowed, nor five of them above the pulse's duration (or than now); a coupling
+    capacitor that holds for there and back. Listed: what is better in (outside, missed, worst) than leaving the link as
+    it is, than its own shunt or damper alone, and a divider kept flat than without its capacitor.
     The list equals what reckoning every candidate in time would give: levels and currents of all are exact, and
     nothing is left out but by a bound that its score cannot be under.
     Source: own; the figures as `predict` has them within 2 % (a hundredth of the amplitude for overshoot), but where an
@@ -135,7 +137,18 @@ def _about(case: LinkCase, shelf: Shelf, now: AsItIs, proposals: tuple[Proposal,
             "Each other wire of the source is reckoned as a line of its own, with this wire and the rest beside it "
             "as a resistance beside a capacitance on the source terminal."
         )
+        yield from _lumping(case)
     yield from _outcome(shelf, now, proposals, looked_at)
+
+
+def _lumping(case: LinkCase) -> Iterator[str]:
+    error = lumping_error(case)
+    if error > LUMPING_TOLD:
+        yield (
+            f"They are long beside the edge: while it passes, what is reckoned may err by {format_part(error)} of the "
+            "amplitude, and the time of an edge by more. A limit on edges or overshoot that is met here may be missed "
+            "in place."
+        )
 
 
 def _outcome(shelf: Shelf, now: AsItIs, proposals: tuple[Proposal, ...], looked_at: int) -> Iterator[str]:

@@ -7,6 +7,7 @@ import pytest
 from restoration.engineering.in_place import Arrangement, Fitted, predict
 from restoration.engineering.in_place.proposals import PartOffer, propose, weigh_up
 from restoration.engineering.limits import Limit, Quantity
+from restoration.engineering.link_model import LinkLoad, PulseSource
 from restoration.engineering.preferred_values import values_between
 from tests.engineering.in_place.proposals.making import LIMITS, capacitor, link, resistor
 
@@ -177,6 +178,24 @@ class TestTheWhole:
         )
         assert sentence in weigh_up(link(others=1), LIMITS, E12).words
         assert sentence not in weigh_up(link(), LIMITS, E12).words
+
+    def test_long_other_wires_are_said_to_leave_it_open(self):
+        found = weigh_up(link(others=3, edge_s=30e-9), LIMITS, E12).words
+        assert any(
+            words.startswith("They are long beside the edge: while it passes, what is reckoned") for words in found
+        )
+        assert not any("They are long" in words for words in weigh_up(link(others=1, edge_s=3e-7), LIMITS, E12).words)
+
+    def test_what_a_grid_stopper_keeps_back_bars_nothing(self):
+        """4.7 kΩ and 60 pF take longer than a fifth of the pulse to settle, whatever is fitted before them."""
+        source = PulseSource(0.0, 40.0, 1e-6, 5e-8, 5e-8, 100.0, period_s=10e-6)
+        case = replace(
+            link(load=LinkLoad(470e3, 60e-12, grid_stopper_ohm=4700.0), length_m=5.0, drive_most_a=0.1), source=source
+        )
+        limits = {Quantity.AMPLITUDE: Limit(18.0, 20.0, 22.0), Quantity.OVERSHOOT: Limit(most=0.1)}
+        best = propose(case, limits, E12)[0]
+        assert (best.kind, best.met) == ("series damper with shunt", True)
+        assert predict(replace(case, arrangement=best.arrangement)).load.overshoot <= 0.1
 
     def test_an_unrated_part_is_to_be_rated_first(self):
         best = propose(link(), LIMITS, [resistor(220)])[0]
