@@ -4,10 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
 
 from restoration.engineering.in_place.case import LinkCase
-from restoration.engineering.in_place.reading import PulseFigures, Reading
-from restoration.engineering.link_model import LinkModel
+from restoration.engineering.in_place.reading import SETTLED, PulseFigures, Reading
+from restoration.engineering.in_place.solving import settling_s
+from restoration.engineering.link_model import LinkModel, link_volts, settled_shares
 from restoration.engineering.plots import format_part, format_si
 
 GRID_LIKE_OHM = 20e3
@@ -50,6 +54,7 @@ def warnings_of(
     return (
         *_of_drive(case, drive_a),
         *_of_levels(readings),
+        *_of_repetition(model),
         *_of_termination(case, model),
         *_of_line(case),
         *_of_others(case),
@@ -77,6 +82,35 @@ def _of_levels(readings: tuple[Reading, Reading]) -> Iterator[str]:
                 f"The trace at the {end} end rings back past the middle between its levels: what it drives may see "
                 "more than one pulse."
             )
+
+
+def _of_repetition(model: LinkModel) -> Iterator[str]:
+    left = left_over(model)
+    if left > SETTLED:
+        yield (
+            f"The pulse comes again before the trace has come to rest: {format_part(left)} of it is still there at the "
+            "load when the next begins. These are the figures of a pulse after a long rest."
+        )
+
+
+def left_over(model: LinkModel) -> float:
+    """How far the load is from rest when the next pulse begins, as a part of the amplitude that settles.
+
+    Formula: `link_volts` of one pulse, a period after its start. Source: as `link_volts`. Valid as `LinkModel`; zero
+    where no period is known, and where the rest lasts longer than the link takes to settle. Units: none. Errors: none.
+
+    >>> from restoration.engineering.link_model import LinkLoad, LosslessLine, PulseSource
+    >>> source = PulseSource(0.0, 20.0, 2e-6, 1e-8, 1e-8, resistance_ohm=10e3, period_s=3e-6)
+    >>> round(left_over(LinkModel(source, LosslessLine(280.0, 1e-10), LinkLoad(capacitance_f=100e-12))), 2)
+    0.32
+    """
+    source = model.source
+    if source.period_s is None or source.period_s - source.duration_s >= settling_s(model):
+        return 0.0
+    once = replace(model, source=replace(source, period_s=None))
+    share = settled_shares(model).load.real
+    at_next_v = link_volts(once, np.array([source.start_s + source.period_s])).load_v[0]
+    return abs(float(at_next_v) - source.rest_v * share) / abs(source.step_v * share)
 
 
 def _of_termination(case: LinkCase, model: LinkModel) -> Iterator[str]:

@@ -1,9 +1,12 @@
 """What to mind about a prediction: each sentence where it belongs, and none where it does not."""
 
+import math
 from dataclasses import replace
 
+import pytest
+
 from restoration.engineering.in_place import Arrangement, predict
-from restoration.engineering.in_place.warnings import lumping_error
+from restoration.engineering.in_place.warnings import left_over, lumping_error
 from restoration.engineering.link_model import LinkLoad, PulseSource
 from tests.engineering.in_place.cases import PULSE, a_case, other
 
@@ -30,6 +33,21 @@ def test_a_pulse_that_does_not_settle():
         words.startswith("The pulse does not settle at the load end while it lasts; its amplitude there, ")
         for words in found.warnings
     )
+
+
+def test_a_pulse_that_comes_again_too_soon():
+    """One pole: what 2 µs charge is emptied for 1 µs less half an edge, by exp(-t / R C)."""
+    source = PulseSource(0.0, 20.0, 2e-6, 5e-8, 5e-8, resistance_ohm=5e3, period_s=3e-6)
+    case = a_case(source=source, length_m=0.1, load=LinkLoad(capacitance_f=100e-12))
+    constant_s = 5e3 * (100e-12 + 0.1 * case.wire.capacitance_f_per_m)
+    left = math.exp(-0.975e-6 / constant_s) * -math.expm1(-2e-6 / constant_s)
+    assert left_over(case.model()) == pytest.approx(left, rel=0.01)
+    assert any(
+        words.startswith("The pulse comes again before the trace has come to rest: 14.")
+        for words in predict(case).warnings
+    )
+    for rested in (replace(source, period_s=20e-6), replace(source, period_s=None)):
+        assert not any("comes again" in words for words in predict(replace(case, source=rested)).warnings)
 
 
 def test_a_coupled_termination_lets_go():
