@@ -11,7 +11,7 @@ from restoration.engineering.figures import OHMS, PICOFARADS
 from restoration.engineering.in_place.arrangement import CAPACITOR, ROLES, Arrangement
 from restoration.machine.forms.fields import FigureField
 
-MOST_TOLD = 300  # letters of an address that are read
+MOST_TOLD = 600  # letters of an address that are read
 FROM_STORES = "stores-"
 
 
@@ -52,11 +52,15 @@ def read_choice(words: str) -> Chosen:
     if words == "nothing":
         return Chosen(Arrangement(), {})
     values, keys = {}, {}
-    for word in words[:MOST_TOLD].split(","):
+    if len(words) > MOST_TOLD:
+        raise ValueError(f"The address names parts in {len(words)} letters, and at most {MOST_TOLD} are read.")
+    for word in words.split(","):
         place, _, key = word.partition("@")
         role, _, value = place.partition(":")
         if role not in ROLES:
             raise ValueError(f"“{word[:40]}” names no part of a link; choose one from the list again.")
+        if role in values:
+            raise ValueError(f"“{word[:40]}” is a second part in the same place; choose one from the list again.")
         try:
             values[role] = float(value)
         except ValueError:

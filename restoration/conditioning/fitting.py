@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from restoration.conditioning.recording import Recorded, Taken, recorded
+from restoration.conditioning.recording import CANNOT_BE, Recorded, Taken, recorded
 from restoration.engineering.in_place import SiteConstants, fit, predict
 from restoration.machine.models.limits import Quantity
 
@@ -31,7 +31,14 @@ class SiteFit:
     @property
     def not_taken(self) -> int:
         """How many older records told something and were not needed."""
-        return len(self.recorded.taken) - len(self.taken)
+        return max(0, len(self.recorded.taken) - MOST)
+
+    @property
+    def left_out(self) -> dict[str, int]:
+        """How many checks are left out for each reason, those among the newest that cannot be reckoned with them."""
+        reasons = self.recorded.reasons
+        unlike = len(self.recorded.taken) - self.not_taken - len(self.taken)
+        return {**reasons, CANNOT_BE: reasons.get(CANNOT_BE, 0) + unlike} if unlike else reasons
 
     def told(self) -> dict[str, Any]:
         """The whole answer as plain data: the constants, each record with what it leaves over, what was left out."""
@@ -39,7 +46,7 @@ class SiteFit:
             **self.constants.as_dict(),
             "records": [_told_of(each, self.constants) for each in self.taken],
             "older_records": self.not_taken,
-            "left_out": self.recorded.reasons,
+            "left_out": self.left_out,
         }
 
 
@@ -50,15 +57,23 @@ def fit_site(*, until: datetime | None = None) -> SiteFit:
 
 def fit_of(found: Recorded) -> SiteFit:
     """Fit the constants to the newest of these records; raises ValueError with a sentence where too few tell."""
-    if len(found.taken) < FEWEST:
-        raise ValueError(too_few(len(found.taken)))
     taken = newest(found.taken)
+    if len(taken) < FEWEST:
+        raise ValueError(too_few(len(taken)))
     return SiteFit(fit([each.record for each in taken]), taken, found)
 
 
 def newest(taken: Sequence[Taken]) -> tuple[Taken, ...]:
-    """The records that a fit takes: the newest so many."""
-    return tuple(taken[-MOST:])
+    """The records that a fit takes: of the newest so many, those of whose link a pulse can be reckoned."""
+    return tuple(filter(_can_be_reckoned, taken[-MOST:]))
+
+
+def _can_be_reckoned(taken: Taken) -> bool:
+    try:
+        predict(taken.record.case)
+    except (ValueError, ArithmeticError):
+        return False
+    return True
 
 
 def too_few(count: int) -> str:

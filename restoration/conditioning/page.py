@@ -19,7 +19,7 @@ from restoration.conditioning.foreseeing import (
 )
 from restoration.conditioning.known import KnownCase
 from restoration.conditioning.proposing import COUNT, limits_of, proposals_for
-from restoration.engineering.in_place import Interval
+from restoration.engineering.in_place import Interval, LinkCase
 from restoration.engineering.in_place.matching import Match
 from restoration.engineering.in_place.proposals import Proposal, Proposals
 from restoration.machine.models import SignalLimit
@@ -31,6 +31,7 @@ from restoration.proving.wording import unbroken
 BENCH, PLACE = "bench", "place"
 OF_OTHER_WIRES = "The wire to "
 MOST_NAMED = 2  # limits that the first sentence names, besides that of the amplitude
+TOO_FAR = "The figures of this link lie too far apart in size to be worked out; look at what is known of it."
 LUMPS_SHOWN = 2  # warnings about other wires that are shown before the rest folds
 
 
@@ -227,18 +228,27 @@ class LinkInPlace:
 
 
 def in_place(known: KnownCase, *, basis: str = "", choice: Chosen | None = None) -> LinkInPlace:
-    """Reckon a link of which enough is known; raises ValueError where it is not.
+    """Reckon a link of which enough is known, with the chosen parts too; raises ValueError where that cannot be.
 
     The source is that of drawing and bench, unless the newest check read what they do not let expect.
     """
     if known.case is None:
         raise ValueError(" ".join(map(str, known.missing)))
+    try:
+        page = _reckoned(known, known.case, basis, choice)
+        _ = page.chosen  # reckoned here, so that what cannot be is refused here
+    except ArithmeticError as beyond:
+        raise ValueError(TOO_FAR) from beyond
+    return page
+
+
+def _reckoned(known: KnownCase, case: LinkCase, basis: str, choice: Chosen | None) -> LinkInPlace:
     unlike = is_unlike(known)
     if basis == BENCH or not (unlike or basis == PLACE):
-        return LinkInPlace(known, BENCH, foresee(known, known.case), unlike, choice)
+        return LinkInPlace(known, BENCH, foresee(known, case), unlike, choice)
     matched = matched_to_seen(known)
     if matched is None:
-        return LinkInPlace(known, BENCH, foresee(known, known.case), unlike, choice)
+        return LinkInPlace(known, BENCH, foresee(known, case), unlike, choice)
     now = foresee(known, matched.case, known.arrangement, is_matched=True)
     return LinkInPlace(known, PLACE, now, unlike, choice, matched)
 

@@ -200,7 +200,7 @@ def taken_of(beside: Beside) -> Taken | LeftOut:
             return LeftOut(beside.check, NO_LENGTH)
         figures = _figures(beside.readings.values(), beside.bench)
         record = Record(name_of(beside.check), told.case, figures, wire=told.wire_key, drive=told.drive_key)
-    except ValueError:
+    except (ValueError, ArithmeticError):
         return LeftOut(beside.check, CANNOT_BE)
     return Taken(beside, record, told.assumed)
 

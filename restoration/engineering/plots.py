@@ -208,9 +208,12 @@ def thinned(trace: Trace, start_s: float, stop_s: float, buckets: int = 960) -> 
 
 def _shown(trace: Trace, frame: Frame, interval: float) -> tuple[int, int]:
     """The samples inside the frame, with one more on either side."""
-    first = math.floor((frame.start_s - trace.start_s) / interval) - 1
-    last = math.ceil((frame.stop_s - trace.start_s) / interval) + 2
-    first = min(max(0, first), trace.values.size)
+    most = trace.values.size
+    start, stop = (
+        min(max((at_s - trace.start_s) / interval, -2.0), most + 1.0) for at_s in (frame.start_s, frame.stop_s)
+    )
+    first, last = math.floor(start) - 1, math.ceil(stop) + 2
+    first = min(max(0, first), most)
     return first, max(first, min(last, trace.values.size))
 
 

@@ -30,6 +30,11 @@ def test_a_key_that_is_no_number_names_no_line():
         ("series_ohm:tall", "“series_ohm:tall” gives no value; choose a part from the list again."),
         ("series_ohm:nan", "series_ohm must be zero or more and finite; nan was given."),
         ("shunt_ohm:-3", "shunt_ohm must be more than zero; -3.0 was given."),
+        (
+            "series_ohm:1,series_ohm:2",
+            "“series_ohm:2” is a second part in the same place; choose one from the list again.",
+        ),
+        ("series_ohm:1," * 60, "The address names parts in 780 letters, and at most 600 are read."),
     ],
 )
 def test_what_is_no_choice_is_refused_in_a_sentence(words, sentence):
@@ -52,8 +57,11 @@ def test_values_are_typed_as_people_write_them():
             "A part that is there has a value above 0 F; leave the field empty for none.",
         ),
         ("series_ohm=much", "“much” was given, and this is a resistance: 0.4, 1k5 or 22M, say."),
-        ("attenuator_f=4p", "A capacitor across the attenuator needs a resistor there; 4e-12 F was given across 0 Ω."),
-        ("shunt_coupling_f=1n", "A capacitor in series with the shunt needs a shunt; 1e-09 F was given with none."),
+        (
+            "attenuator_f=4p",
+            "A capacitor across the attenuator needs a resistor there; 4.00\xa0pF was given across 0 Ω.",
+        ),
+        ("shunt_coupling_f=1n", "A capacitor in series with the shunt needs a shunt; 1.00\xa0nF was given with none."),
     ],
 )
 def test_what_cannot_be_typed_is_refused_in_a_sentence(typed, sentence):

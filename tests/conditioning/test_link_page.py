@@ -8,7 +8,7 @@ import pytest
 from django.urls import reverse
 
 from restoration.conditioning.models import Prediction
-from restoration.machine.models import SignalLimit
+from restoration.machine.models import SignalLimit, TerminalFigures
 from restoration.people.models import Person
 from restoration.proving.services import EndFigures
 from restoration.workshop.models import StoresLine
@@ -155,7 +155,8 @@ def test_the_samples_for_the_plot_that_zooms(client, link, bench):
     for words, sentence in (
         ("?end=lid", "The samples of a link are of its load end or its source end; “lid” was asked for."),
         ("?choose=lid:1", "“lid:1” names no part of a link; choose one from the list again."),
-        ("?start_s=2&stop_s=1", "What is shown runs from earlier to later, not from 2.0 to 1.0."),
+        ("?start_s=2&stop_s=1", "What is shown runs from earlier to later, not from 2 to 1."),
+        ("?stop_s=-1e308", "What is shown runs from earlier to later, not from -2.22752e-09 to -1e+308."),
     ):
         answer = client.get(at + words)
         assert (answer.status_code, json.loads(answer.content)["refused"]) == (422, [sentence])
@@ -224,3 +225,25 @@ def test_the_queries_of_the_page_do_not_grow(client, link, bench, tester, second
         made_link("B-05:7", f"D-0{number}:4", length_m=2.0)
         check(link, tester, second_tester, days=number)
     assert queries_of(client, at) == few
+
+
+@pytest.mark.parametrize("typed", ["shunt_ohm=1e-30", "choose=attenuator_ohm:1e308,shunt_ohm:1.0"])
+def test_parts_of_sizes_that_cannot_be_leave_a_sentence_and_what_was_typed(client, link, bench, typed):
+    html = page_of(client, link, f"?{typed}", 422)
+    assert "Nothing of the pulse is left on this link: look at the resistances given for its drive, load" in lead(html)
+    assert lead(html).startswith("Nothing can be predicted for this link with ")
+    assert re.search(r'name="shunt_ohm"[^>]*value="(1e-30|1)"', html)
+    answer = client.get(reverse("conditioning:link-trace", args=[link.code]) + f"?{typed}")
+    assert answer.status_code == 422
+    assert json.loads(answer.content)["refused"][0].startswith("Nothing of the pulse is left on this link")
+
+
+def test_a_load_that_no_pulse_gets_through_is_said_and_no_error(client, link, bench):
+    TerminalFigures.objects.filter(terminal="2").update(load_f=1e-5)
+    said = lead(page_of(client, link))
+    assert said.startswith("Nothing can be predicted for this link. The pulse of this link does not pass half of its")
+    kept = client.post(reverse("conditioning:keep-prediction", args=[link.code]), {}, follow=True)
+    assert "Nothing was kept. The pulse of this link does not pass half" in words_of(kept)
+    assert not Prediction.objects.exists()
+    note = client.get(reverse("conditioning:note-add", args=[link.code]) + "?choose=shunt_ohm:1000.0")
+    assert "Nothing can be predicted for this link, so none is kept with the note." in words_of(note)

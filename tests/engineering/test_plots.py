@@ -119,6 +119,12 @@ def test_drawn_points_are_samples_in_order(samples, buckets, seed):
     assert levels.min() == trace.values.min()
 
 
+@pytest.mark.parametrize(("start_s", "stop_s", "count"), [(-1e308, 1e308, 4), (5.0, 6.0, 0), (-6.0, -5.0, 0)])
+def test_what_lies_far_outside_of_a_trace_is_no_overflow(start_s, stop_s, count):
+    times, values = thinned(Trace("CH1", 0.0, 1e-9, np.array([0.0, 1.0, 5.0, 1.0])), start_s, stop_s)
+    assert (len(times), len(values)) == (count, count)
+
+
 def test_short_trace_is_drawn_whole():
     trace = Trace("short", 0.0, 1e-9, np.array([0.0, 5.0, 0.0]))
     frame = Frame(0.0, 0.0, 100.0, 50.0, 0.0, 2e-9, 0.0, 5.0)

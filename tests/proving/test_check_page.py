@@ -84,6 +84,9 @@ def test_the_samples_are_given_for_the_plot_that_zooms(client, link, tester, sec
     backwards = client.get(f"{at}?start_s=2e-6&stop_s=1e-6")
     assert backwards.status_code == 422
     assert "runs from earlier to later" in backwards.content.decode()
+    beyond = client.get(f"{at}?start_s=5")
+    assert (beyond.status_code, "not from 5 to " in beyond.content.decode()) == (422, True)
+    assert client.get(f"{at}?stop_s=1e308").status_code == 200
 
 
 def test_earlier_checks_are_faint_behind_and_at_most_five(client, link, tester, second_tester):

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from restoration.common.lists import part_of
 from restoration.common.pages import show
 from restoration.common.posts import TokenForm, store_once
-from restoration.conditioning.fitting import FEWEST, MOST, fit_of, too_few
+from restoration.conditioning.fitting import FEWEST, MOST, fit_of
 from restoration.conditioning.models import WiringFit
 from restoration.conditioning.recording import recorded, recorded_of
 from restoration.conditioning.services.constants import fit_or_refuse, store_fit
@@ -64,9 +64,10 @@ def _told_since(fit: WiringFit | None) -> int:
 
 def _of_today() -> dict[str, Any]:
     found = recorded()
-    if len(found.taken) < FEWEST:
-        return {"refused": too_few(len(found.taken)), "reasons": found.reasons}
-    return {"today": ShownFit(fit_of(found).told())}
+    try:
+        return {"today": ShownFit(fit_of(found).told())}
+    except ValueError as refused:
+        return {"refused": str(refused), "reasons": found.reasons}
 
 
 @needs(Permission.FIT_CONSTANTS)

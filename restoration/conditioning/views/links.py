@@ -22,13 +22,11 @@ from restoration.conditioning.services import keep_prediction
 from restoration.machine.models import Interconnect
 from restoration.people.access import needs, who
 from restoration.people.roles import Permission, may
-from restoration.proving.drawing import BUCKETS, samples_as_json
 from restoration.proving.models.signal_checks import End
-from restoration.proving.views.signal_checks import number
+from restoration.proving.views.signal_checks import samples_asked_for
 
 TEMPLATE = "conditioning/link.html"
 NO_END = "The samples of a link are of its load end or its source end; “{}” was asked for."
-FEWEST_BUCKETS, MOST_BUCKETS = 50, 4000
 PREDICTIONS_SHOWN = 8
 
 
@@ -47,9 +45,14 @@ def link_page(request: HttpRequest, code: str) -> HttpResponse:
         "notes": ModificationNote.objects.of(link).select_related("change__replaced_by", "change__done_by"),
         "kept": _kept(link),
     }
+    is_refused = asked.is_refused
     if known.case is not None:
-        context |= _reckoned(known, asked)
-    return show(request, TEMPLATE, context, status=REFUSED if asked.is_refused else 200)
+        try:
+            context |= _reckoned(known, asked)
+        except ValueError as cannot:
+            context["unreckoned"] = str(cannot)
+            is_refused |= asked.choice is not None
+    return show(request, TEMPLATE, context, status=REFUSED if is_refused else 200)
 
 
 def _link(code: str) -> Interconnect:
@@ -96,16 +99,15 @@ def link_trace(request: HttpRequest, code: str) -> JsonResponse:
     said = [str(each) for each in known.missing]
     said += [NO_END.format(end[:20])] if end not in End.values else []
     said += [asked.refused or "The parts that the address asks for cannot be."] if asked.is_refused else []
-    start_s, stop_s = number(request, "start_s"), number(request, "stop_s")
-    if start_s is not None and stop_s is not None and not start_s < stop_s:
-        said.append(f"What is shown runs from earlier to later, not from {start_s} to {stop_s}.")
+    try:
+        page = in_place(known, basis=asked.basis, choice=asked.choice)
+    except ValueError as cannot:
+        said.append(str(cannot))
     if said:
-        return JsonResponse({"refused": said}, status=REFUSED)
-    page = in_place(known, basis=asked.basis, choice=asked.choice)
+        return JsonResponse({"refused": list(dict.fromkeys(said))}, status=REFUSED)
     chosen = page.chosen.predicted if page.chosen else None
     drawing = drawing_of(known, end, page.now.predicted, chosen, newest_captures(known))
-    buckets = int(min(max(number(request, "points") or BUCKETS, FEWEST_BUCKETS), MOST_BUCKETS))
-    return JsonResponse(samples_as_json(drawing, start_s=start_s, stop_s=stop_s, buckets=buckets))
+    return samples_asked_for(request, drawing)
 
 
 @needs(Permission.RECORD_CHANGE)
@@ -119,7 +121,11 @@ def keep(request: HttpRequest, code: str) -> HttpResponse:
     if known.case is None or asked.is_refused or not form.is_valid():
         messages.error(request, asked.refused or " ".join(map(str, known.missing)) or "Nothing was kept.")
         return redirect(back)
-    page = in_place(known, basis=asked.basis, choice=asked.choice)
+    try:
+        page = in_place(known, basis=asked.basis, choice=asked.choice)
+    except ValueError as cannot:
+        messages.error(request, f"Nothing was kept. {cannot}")
+        return redirect(back)
 
     def act() -> str:
         prediction = kept_of(page, request)

@@ -15,7 +15,7 @@ from restoration.common.acting import REFUSED, answer_form
 from restoration.common.pages import show
 from restoration.common.posts import posted
 from restoration.conditioning import services
-from restoration.conditioning.asked import asked_of
+from restoration.conditioning.asked import Asked, asked_of
 from restoration.conditioning.choosing import Chosen
 from restoration.conditioning.forms import NoteForm
 from restoration.conditioning.known import KnownCase, case_of
@@ -45,7 +45,7 @@ def note_add(request: HttpRequest, code: str) -> HttpResponse:
         as_it_is = urlencode({"choose": Chosen(known.arrangement, {}).words})
         context = {"link": link, "known": known, "asked": asked, "as_it_is": as_it_is}
         return show(request, "conditioning/note_parts.html", context, status=REFUSED if asked.is_refused else 200)
-    page = in_place(known, basis=asked.basis, choice=asked.choice) if known.case is not None else None
+    page = _reckoned(known, asked)
     form = _form(request, known, asked.choice, page)
     context = {
         "link": link,
@@ -57,6 +57,14 @@ def note_add(request: HttpRequest, code: str) -> HttpResponse:
         "chain": chain_of(link, asked.choice.arrangement),
     }
     return answer_form(request, form, lambda: _recorded(request, form, known, page), FORM, context)
+
+
+def _reckoned(known: KnownCase, asked: Asked) -> LinkInPlace | None:
+    """What the link will show with what was chosen; None where that cannot be reckoned, which forbids no note."""
+    try:
+        return in_place(known, basis=asked.basis, choice=asked.choice)
+    except ValueError:
+        return None
 
 
 def _change_kind(known: KnownCase, choice: Chosen) -> Kind:

@@ -60,7 +60,7 @@ class Arrangement:
     (Fitted(role='series_ohm', kind='resistor', value=330.0),)
     >>> Arrangement(attenuator_f=1e-11)
     Traceback (most recent call last):
-    ValueError: A capacitor across the attenuator needs a resistor there; 1e-11 F was given across 0 Ω.
+    ValueError: A capacitor across the attenuator needs a resistor there; 10.0\xa0pF was given across 0 Ω.
     """
 
     series_ohm: float = 0.0
@@ -79,11 +79,11 @@ class Arrangement:
         )
         refuse_unless(
             self.attenuator_f == 0.0 or self.attenuator_ohm > 0.0,
-            f"A capacitor across the attenuator needs a resistor there; {self.attenuator_f} F was given across 0 Ω.",
+            f"A capacitor across the attenuator needs a resistor there; {format_si(self.attenuator_f, 'F')} was given across 0 Ω.",
         )
         refuse_unless(
             math.isinf(self.shunt_coupling_f) or math.isfinite(self.shunt_ohm),
-            f"A capacitor in series with the shunt needs a shunt; {self.shunt_coupling_f} F was given with none.",
+            f"A capacitor in series with the shunt needs a shunt; {format_si(self.shunt_coupling_f, 'F')} was given with none.",
         )
 
     @property

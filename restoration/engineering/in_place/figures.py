@@ -54,7 +54,7 @@ def predict(case: LinkCase, *, points: int = POINTS) -> Predicted:
     modelled (`warnings` say where to mind it). The other wires of the source are lumped, which is fair while they
     are short beside the edge (a warning says where they are not). `points` is about how many instants are worked out,
     from 200.
-    Units: SI. Errors: ValueError for fewer than 200 points.
+    Units: SI. Errors: ValueError for fewer than 200 points, and for a case of which no pulse comes.
 
     >>> from restoration.engineering.in_place.case import WireConstants
     >>> from restoration.engineering.link_model import LinkLoad, PulseSource

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from restoration.engineering.limits import Quantity
 from restoration.engineering.link_model import Samples
 from restoration.engineering.pulses.aberrations import LEAST_EXCURSION
+from restoration.engineering.refusals import refuse_unless
 
 SETTLED = 0.02
 """Part of the amplitude within which the end of a top lies about its level, or it is not called settled."""
@@ -19,6 +20,10 @@ _PASSED = 0.001
 MARGIN = 0.1
 """Part of the amplitude that the trace has to pass the middle by, either way, to have changed its state."""
 _LAST_PART = 0.2
+NO_EDGE = (
+    "The pulse of this link does not pass half of its height and come back while it is looked at, so no figure can be "
+    "read of it: look at the capacitances, the resistances and the length given for it."
+)
 
 
 @dataclass(frozen=True)
@@ -87,7 +92,7 @@ def read_pulse(times_s: Samples, volts: Samples, levels: Levels, turns_s: float)
     at its last crossing of the near reference level before its middle and ends at its first of the far one after.
     Source: IEEE 181-2011 and IEC 60469 for the terms; the choice of levels is own.
     Valid for one pulse that stands clear of both ends of the record. Units: seconds, volts. Shapes: both arrays (n,).
-    Errors: none.
+    Errors: ValueError for a trace that does not pass half of its height on both edges.
 
     >>> times_s = np.linspace(-1e-7, 2e-6, 2101)
     >>> volts = 5.0 * np.interp(times_s, [0.0, 1e-7, 1e-6, 1.1e-6], [0.0, 1.0, 1.0, 0.0])
@@ -145,6 +150,7 @@ def _edge(times_s: Samples, climbing: Samples) -> _Edge:
     below = np.flatnonzero(climbing[:entered] <= 0.5 - MARGIN)
     left = int(below[-1]) if below.size else 0
     middles = _crossings(climbing[left : entered + 1], 0.5)
+    refuse_unless(middles.size > 0, NO_EDGE)
     at = left + int(middles[(middles.size - 1) // 2])
     before, after = _crossings(climbing[: at + 2], 0.1), _crossings(climbing[at:], 0.9)
     begin = int(before[-1]) if before.size else 0

@@ -18,6 +18,7 @@ from restoration.engineering.link_model import (
     settled_shares,
     source_emf_v,
 )
+from restoration.engineering.refusals import refuse_unless
 
 SETTLING_TIMES = 7.0
 """Time constants after which less than a thousandth is left."""
@@ -25,6 +26,9 @@ FLAT = 1e-3
 """Part of the amplitude within which a top is called flat, so that time along it may be passed over."""
 STEPS_ON_AN_EDGE = 32
 MOST_STEPS = 8000
+LEAST_V = 1e-12
+"""Volts below which nothing is left of a pulse."""
+NOTHING_LEFT = "Nothing of the pulse is left on this link: look at the resistances given for its drive, load and parts."
 
 
 @dataclass(frozen=True)
@@ -54,7 +58,8 @@ def solve_pulse(model: LinkModel, points: int) -> Solved:
     Formula: `link_volts`; where the top lasts longer than the link takes to settle, a shorter pulse is solved, which
     is the same but for the time along the top, since the link is linear and does not change with time. That the top
     is flat by then is checked to a thousandth of the amplitude, and a longer pulse taken where it is not.
-    Source: as `link_volts`. Valid as `LinkModel`; one pulse, whatever the period. Units: SI. Errors: none.
+    Source: as `link_volts`. Valid as `LinkModel`; one pulse, whatever the period. Units: SI.
+    Errors: ValueError where no volts of the pulse are left at an end.
 
     >>> from restoration.engineering.link_model import LinkLoad, LosslessLine
     >>> source = PulseSource(0.0, 9.0, 1e-3, 1e-7, 1e-7, resistance_ohm=400.0)
@@ -66,6 +71,7 @@ def solve_pulse(model: LinkModel, points: int) -> Solved:
     needs_s = settling_s(model)
     shares = settled_shares(model)
     at_source, at_load = (_levels(whole, share) for share in (shares.source, shares.load))
+    refuse_unless(all(map(_is_a_pulse, (at_source, at_load))), NOTHING_LEFT)
     while True:
         short = _shortened(whole, needs_s)
         link = replace(model, source=short)
@@ -113,6 +119,10 @@ def trailing_s(source: PulseSource) -> float:
     1050.0
     """
     return source.start_s + source.duration_s + (source.rise_s - source.fall_s) / 2
+
+
+def _is_a_pulse(levels: Levels) -> bool:
+    return LEAST_V < abs(levels.active_v - levels.rest_v) < math.inf
 
 
 def _levels(source: PulseSource, share: complex) -> Levels:

@@ -76,7 +76,7 @@ class _Stepped:
     def later(self, wave: Samples) -> Samples:
         """A wave one delay later."""
         late = np.zeros_like(wave)
-        late[self.delay_steps :] = wave[: wave.size - self.delay_steps]
+        late[self.delay_steps :] = wave[: max(0, wave.size - self.delay_steps)]
         return self.slip.of(late)
 
     def come_back(self, launched: Samples) -> Samples:

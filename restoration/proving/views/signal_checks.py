@@ -22,7 +22,7 @@ from restoration.proving.check_page import (
     outcome_again,
     warnings_of,
 )
-from restoration.proving.drawing import samples_as_json
+from restoration.proving.drawing import Drawing, samples_as_json
 from restoration.proving.forms.signal_checks import SignalCheckForm
 from restoration.proving.in_place import empty_slots, nothing_proved_yet
 from restoration.proving.loads import loads_by_the_book
@@ -128,14 +128,21 @@ def trace(request: HttpRequest, pk: int) -> JsonResponse:
     taken = [each for each in check.captures.all() if each.end == capture.end]
     readings = [row for row in check.readings.all() if row.end == capture.end]
     drawing = drawing_of(capture.end, taken, readings, earlier_captures(check, capture.end))
+    return samples_asked_for(request, drawing)
+
+
+def samples_asked_for(request: HttpRequest, drawing: Drawing) -> JsonResponse:
+    """Give the stretch of a drawing that an address asks for, or say why there is none such."""
     start_s, stop_s = number(request, "start_s"), number(request, "stop_s")
-    if start_s is not None and stop_s is not None and not start_s < stop_s:
+    begin_s = drawing.frame.start_s if start_s is None else start_s
+    end_s = drawing.frame.stop_s if stop_s is None else stop_s
+    if not begin_s < end_s:
         return JsonResponse(
-            {"refused": [f"What is shown runs from earlier to later, not from {start_s} to {stop_s}."]}, status=422
+            {"refused": [f"What is shown runs from earlier to later, not from {begin_s:g} to {end_s:g}."]}, status=422
         )
     points = number(request, "points") or BUCKETS
     buckets = int(min(max(points, FEWEST_BUCKETS), MOST_BUCKETS))
-    return JsonResponse(samples_as_json(drawing, start_s=start_s, stop_s=stop_s, buckets=buckets))
+    return JsonResponse(samples_as_json(drawing, start_s=begin_s, stop_s=end_s, buckets=buckets))
 
 
 def number(request: HttpRequest, name: str) -> float | None:

@@ -63,11 +63,11 @@ def test_words_of_every_part():
         ({"shunt_ohm": math.nan}, "shunt_ohm must be more than zero; nan was given."),
         (
             {"shunt_coupling_f": 1e-9},
-            "A capacitor in series with the shunt needs a shunt; 1e-09 F was given with none.",
+            "A capacitor in series with the shunt needs a shunt; 1.00\xa0nF was given with none.",
         ),
         (
             {"attenuator_f": 1e-11},
-            "A capacitor across the attenuator needs a resistor there; 1e-11 F was given across 0 Ω.",
+            "A capacitor across the attenuator needs a resistor there; 10.0\xa0pF was given across 0 Ω.",
         ),
     ],
 )

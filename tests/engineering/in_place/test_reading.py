@@ -122,3 +122,14 @@ def test_a_capture_of_the_same_waveform_is_measured_alike(case):
         assert figures.fall_time_s == pytest.approx(measured.fall_time_s.value_s, rel=0.03)
         if measured.overshoot is not None:
             assert figures.overshoot == pytest.approx(measured.overshoot, abs=0.015)
+
+
+def test_a_trace_that_comes_to_no_second_edge_is_refused():
+    """A capacitor that empties far slower than the record lasts."""
+    volts = -np.expm1(-np.clip(TIMES_S, 0.0, 400 * NS) / (300_000 * NS))
+    with pytest.raises(ValueError) as refusal:
+        read_pulse(TIMES_S, volts, Levels(0.0, 1.0), 400 * NS)
+    assert str(refusal.value) == (
+        "The pulse of this link does not pass half of its height and come back while it is looked at, so no figure "
+        "can be read of it: look at the capacitances, the resistances and the length given for it."
+    )

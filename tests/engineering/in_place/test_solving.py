@@ -49,3 +49,19 @@ def test_a_short_pulse_and_a_sagging_one_are_left_whole():
     assert solve_pulse(a_case(source=replace(PULSE, duration_s=2e-7)).model(), 600).passed_s == 0.0
     sagging = replace(PULSE, duration_s=1e-4, droop_time_constant_s=1e-3)
     assert solve_pulse(a_case(source=sagging).model(), 600).passed_s == 0.0
+
+
+@pytest.mark.parametrize(
+    "case",
+    [
+        a_case(load=LinkLoad(1e-300)),
+        a_case(arrangement=Arrangement(shunt_ohm=1e-30)),
+        a_case(arrangement=Arrangement(attenuator_ohm=1e308, shunt_ohm=1.0)),
+    ],
+)
+def test_a_link_on_which_nothing_is_left_of_the_pulse_is_refused(case):
+    with pytest.raises(ValueError) as refusal:
+        solve_pulse(case.model(), 600)
+    assert str(refusal.value) == (
+        "Nothing of the pulse is left on this link: look at the resistances given for its drive, load and parts."
+    )

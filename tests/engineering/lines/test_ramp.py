@@ -81,3 +81,10 @@ def test_parts_beyond_reckoning_are_refused():
     assert str(refused.value) == (
         "The parts of this link lie too far apart in size to be worked out; check the ohms and farads given."
     )
+
+
+def test_a_record_that_ends_before_the_wave_arrives_has_nothing_at_the_load():
+    link = LinkModel(SOURCE, LosslessLine(280.0, 5e-3), LinkLoad(1e6, 40 * PF))
+    answer = ramp_answer(link, 1e-6, 10 * NS)
+    assert np.all(answer.volts[3] == 0.0)
+    assert answer.volts[0, -1] > 0.0

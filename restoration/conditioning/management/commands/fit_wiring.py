@@ -8,7 +8,7 @@ from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand
 
 from restoration.common.commands import needs_tables, refuse
-from restoration.conditioning.fitting import FEWEST, SiteFit, fit_of, too_few
+from restoration.conditioning.fitting import FEWEST, SiteFit, fit_of
 from restoration.conditioning.recording import Recorded, recorded
 from restoration.conditioning.services.constants import store_fit
 from restoration.conditioning.shown_constants import ShownFit
@@ -29,10 +29,11 @@ class Command(BaseCommand):
     def handle(self, *args: Any, **options: Any) -> None:
         as_program = bool(options["json"])
         found = recorded()
-        if len(found.taken) < FEWEST:
-            self._nothing(found, as_program)
-            raise SystemExit(NOTHING)
-        fitted = fit_of(found)
+        try:
+            fitted = fit_of(found)
+        except ValueError as too_few:
+            self._nothing(found, str(too_few), as_program)
+            raise SystemExit(NOTHING) from None
         try:
             used = store_fit(fitted, by=None).pk if options["use"] else None
         except ValidationError as refused:
@@ -42,8 +43,7 @@ class Command(BaseCommand):
         else:
             self._tell(fitted, used)
 
-    def _nothing(self, found: Recorded, as_program: bool) -> None:
-        says = too_few(len(found.taken))
+    def _nothing(self, found: Recorded, says: str, as_program: bool) -> None:
         if as_program:
             told = {"fitted": False, "record_count": len(found.taken), "needed": FEWEST, "left_out": found.reasons}
             self._print({**told, "says": says})
@@ -77,7 +77,7 @@ def as_json(fitted: SiteFit, used: int | None) -> dict[str, Any]:
         "used_as": used,
         "record_count": constants.record_count,
         "older_records": fitted.not_taken,
-        "left_out": fitted.recorded.reasons,
+        "left_out": fitted.left_out,
         "constants": [vars(row) for row in constants.rows()],
         "drives": [
             {"drive": row.name, "factor": row.spread.value, "low": row.spread.low, "high": row.spread.high}
