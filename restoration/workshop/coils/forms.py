@@ -125,6 +125,7 @@ class _Coil(TokenForm):
         elif named and abs(given["bare_m"] / named.bare_m - 1.0) > AS_FAR_AS_A_GAUGE_GOES:
             told = f"{named.name} is {length_words(named.bare_m)} bare, and {length_words(given['bare_m'])} was given"
             self.add_error("bare_m", f"{told}: correct one of them.")
+            return
         self._fill_covering(given)
 
     def _fill_covering(self, given: dict[str, Any]) -> None:
@@ -181,7 +182,7 @@ class _Coil(TokenForm):
 class RecipeEditForm(_Coil):
     """How a coil is made, what is wanted of it, and the resistor that it is wound on."""
 
-    version = VersionField(required=False)
+    version = VersionField()
     title = forms.CharField(
         label="What it is", max_length=120, error_messages={"required": "Say in a few words what coil this is."}
     )

@@ -98,7 +98,7 @@ def coil_edit(request: HttpRequest, code: str) -> HttpResponse:
         given = form.cleaned_data
         services.edit_recipe(
             recipe=recipe,
-            version=given["version"] or recipe.version,
+            version=given["version"],
             given=form.given(),
             by=who(request),
             designs=given["designs"],

@@ -224,6 +224,10 @@ class TestWriting:
             ({"wire": ""}, "Give the bare diameter, or name the wire by its gauge: 36 SWG, AWG 30 or 0.2 mm."),
             ({"wire": "99 SWG"}, "Give the bare diameter, or name the wire by its gauge"),
             ({"bare_m": "0.3"}, "40 SWG is 0.1219 mm bare, and 0.3 mm was given: correct one of them."),
+            (
+                {"bare_m": "0.3", "covered_m": "", "covering": "enamel 1"},
+                "40 SWG is 0.1219 mm bare, and 0.3 mm was given: correct one of them.",
+            ),
             ({"bare_m": "-1"}, "40 SWG is 0.1219 mm bare, and -1 mm was given: correct one of them."),
             ({"former_m": ""}, "Give the diameter of the former in millimetres."),
             ({"former_m": "thick"}, "“thick” was given, and this is a length"),
