@@ -22,7 +22,7 @@ from restoration.engineering.refusals import (
 
 Matrix = NDArray[np.float64]
 
-POINTS = 400  # looked at in each of the two parts of a period
+POINTS = 2000  # looked at in each of the two parts of a period: fifty to a turn at the least
 MOST_TURNS = 40  # of the ring in one part of a period that so many points still show
 
 
@@ -238,7 +238,7 @@ def ripple_at_repetition(wire: SupplyWire, current_a: float, duration_s: float, 
     """Ripple that a train of equal pulses keeps up once it has run for long, ringing of the wire included.
 
     Formula: x' = A x + b with x = (level, current in the wire), constant b in each of the two parts of a period; the
-    periodic state solves x₀ = e^(A T) x₀ + what the pulse adds, and the level is followed from there in 400 steps a
+    periodic state solves x₀ = e^(A T) x₀ + what the pulse adds, and the level is followed from there in 2000 steps a
     part. Source: linear state equations. Valid as `dip_of_step`; a repetition rate near the resonance, or a whole
     part of it, builds the ring up, and with little resistance beyond what valve stages would stand for.
     Units: as the wire, A, s; V. Errors: ValueError for a pulse longer than its period, values not above zero or not
@@ -287,7 +287,7 @@ def _periodic_start(wire: SupplyWire, current_a: float, duration_s: float, perio
 
 
 def _followed(wire: SupplyWire, state: Matrix, current_a: float, span_s: float) -> Matrix:
-    """States at equal steps over a span of constant current, shape (401, 2)."""
+    """States at equal steps over a span of constant current, shape (2001, 2)."""
     settled = _settled(wire, current_a)
     step = expm(_matrix(wire) * span_s / POINTS)
     states = [state - settled]

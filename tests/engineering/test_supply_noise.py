@@ -128,6 +128,33 @@ class TestTrains:
         assert -sag.before_v == pytest.approx(simulated[f"max{number}"], rel=5e-3)
         assert -sag.mean_v == pytest.approx(simulated[f"avg{number}"], rel=5e-3)
 
+    @pytest.mark.parametrize("rest_turns", [11.3, 39.4])
+    def test_the_peaks_of_a_quick_ring_are_not_stepped_over(self, rest_turns):
+        """Twenty times finer steps by a rotation in closed form; within 0.3 % of the swing."""
+        wire = SupplyWire(5 * UH, 2.0, 0.001 * UF)
+        duration_s = 0.4 / wire.resonance_hz
+        period_s = duration_s + rest_turns / wire.resonance_hz
+        matrix = np.array(
+            [[0.0, 1.0 / wire.capacitance_f], [-1.0 / wire.inductance_h, -wire.resistance_ohm / wire.inductance_h]]
+        )
+        roots, shapes = np.linalg.eig(matrix)
+        drawing = np.array([-20 * MA * wire.resistance_ohm, 20 * MA])
+
+        def after(state, settled, seconds):
+            parts = np.linalg.solve(shapes, state - settled)
+            return ((shapes * parts) @ np.exp(np.outer(roots, np.atleast_1d(seconds)))).real + settled[:, np.newaxis]
+
+        state = np.zeros(2)
+        for _ in range(40):
+            end = after(state, drawing, duration_s)[:, -1]
+            state = after(end, np.zeros(2), period_s - duration_s)[:, -1]
+        levels_v = np.concatenate(
+            [after(state, drawing, np.linspace(0, duration_s, 40_000))[0],
+             after(end, np.zeros(2), np.linspace(0, period_s - duration_s, 40_000))[0]]
+        )  # fmt: skip
+        found = ripple_at_repetition(wire, 20 * MA, duration_s, period_s)
+        assert found.peak_to_peak_v == pytest.approx(np.ptp(levels_v), rel=3e-3)
+
     def test_a_repetition_at_the_resonance_builds_the_ring_up(self):
         wire = SupplyWire(5 * UH, 0.2, 0.2 * UF)
         at_resonance = ripple_at_repetition(wire, 20 * MA, 1 * US, 1 / wire.resonance_hz)
