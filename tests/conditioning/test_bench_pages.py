@@ -156,6 +156,13 @@ def test_links_without_a_check_or_a_length_say_why(as_person, tester, second_tes
     assert "Nothing here can be explained yet" in said
 
 
+def test_figures_that_cannot_be_are_named_and_the_page_stands(as_person, tester, link, both):
+    Interconnect.objects.filter(pk=link.pk).update(length_m=1e300)
+    answer = as_person(tester).get(slot_page())
+    assert answer.status_code == 200
+    assert "Not explained: a figure of it, or of its link, cannot be." in words(answer)
+
+
 def test_what_is_assumed_is_said(as_person, tester, link, both):
     TerminalFigures.objects.filter(terminal="2").delete()
     assert "No load is written down for terminal 2 of slot C-04" in words(as_person(tester).get(slot_page()))

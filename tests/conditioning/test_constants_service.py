@@ -144,10 +144,11 @@ def test_nothing_is_stored_where_the_log_book_refuses(five, quick, monkeypatch):
     assert not FittedConstant.objects.exists()
 
 
-def test_a_fit_takes_the_newest_records_and_says_how_many_it_left(tester, five, quick, monkeypatch):
-    monkeypatch.setattr(fitting, "MOST", 3)
+def test_a_fit_takes_the_newest_records_and_says_how_many_it_left(tester, second_tester, quick, monkeypatch):
+    seven = site(tester, second_tester, 7)
+    monkeypatch.setattr(fitting, "MOST", 5)
     found = fit_site()
-    assert [each.link.code for each in found.taken] == [link.code for link in five[2:]]
+    assert [each.link.code for each in found.taken] == [link.code for link in seven[2:]]
     assert found.not_taken == 2
     stored = store_fit(found, by=tester)
     assert stored.told["older_records"] == 2
@@ -159,6 +160,24 @@ def test_what_was_left_out_is_kept_with_its_reason(tester, second_tester, five, 
     stored = take_into_use(by=tester)
     reason = "no bench test tells the amplitude of the chassis that was in the slot of its source"
     assert ShownFit.of(stored).left_out == [(reason, 1)]
+
+
+def test_a_link_that_cannot_be_reckoned_is_left_out_and_counted(tester, second_tester, five, quick, monkeypatch):
+    site(tester, second_tester, 1, days=1)
+    real = fitting.predict
+
+    def predict_but_one(case):
+        if case.code == five[0].code:
+            raise FloatingPointError("overflow")
+        return real(case)
+
+    monkeypatch.setattr(fitting, "predict", predict_but_one)
+    assert refused(take_into_use, by=tester).startswith("4 signal checks tell something")
+    site(tester, second_tester, 6, days=0.5)
+    found = fit_site()
+    assert five[0].code not in {each.link.code for each in found.taken}
+    assert found.left_out == {"a figure of it, or of its link, cannot be": 3}
+    assert (found.not_taken, found.told()["left_out"]) == (0, found.left_out)
 
 
 def test_bars_stand_on_a_scale_of_ratios():
