@@ -5,15 +5,17 @@ from datetime import date
 from numpy.random import Generator
 
 from restoration.kestrel.chassis_table import COLD_REMARKS, DAMAGE
-from restoration.kestrel.link_physics import LOAD_OHM, output_height_v
+from restoration.kestrel.joined import LOAD_OHM, drive_ohm
+from restoration.kestrel.link_physics import output_duration_s, output_edge_s, output_height_v
 from restoration.kestrel.plan_records import BenchPulsePlan, DesignPlan
-from restoration.kestrel.signal_kinds import KINDS
+from restoration.kestrel.signal_kinds import KINDS, MICRO
 from restoration.kestrel.site_days import at, chance, pair
 from restoration.kestrel.story_records import BenchReadingStory, BenchStory, ColdCheckStory, ReceivingStory
 
 HT_V = 250.0
 HEATER_V = 6.3
 HEATER_A_A_VALVE = 0.3
+STRAIGHT = 0.8  # from 10 to 90 % of a straight edge
 
 
 def receiving_check(serial: str, day: date) -> ReceivingStory:
@@ -81,19 +83,20 @@ def _dc_readings(design: DesignPlan, luck: Generator) -> list[BenchReadingStory]
 
 def _height_v(number: str, pulse: BenchPulsePlan) -> float:
     """What the output gives into the load of the bench, which is heavier than a grid."""
-    source_ohm = KINDS[pulse.kind].source_ohm
+    source_ohm = drive_ohm((number, pulse.terminal), pulse.kind)
     light_v = output_height_v((number, pulse.terminal), pulse.amplitude_v.nominal or 0.0)
     return light_v * (1 + source_ohm / LOAD_OHM) / (1 + source_ohm / pulse.load_ohm)
 
 
 def _pulse_readings(number: str, pulse: BenchPulsePlan, luck: Generator) -> list[BenchReadingStory]:
-    amplitude_v = _height_v(number, pulse)
-    duration_s = pulse.pulse_duration_s.nominal or 0.0
-    rise_most_s = pulse.rise_time_s.most or 0.0
+    output = (number, pulse.terminal)
+    height_v = _height_v(number, pulse)
+    duration_s = output_duration_s(output, pulse.pulse_duration_s.nominal or 0.0)
+    rise_s = STRAIGHT * output_edge_s(output, KINDS[pulse.kind].rise_most_us * MICRO)
     figures = (
-        ("amplitude", round(_within(luck, amplitude_v, amplitude_v * 0.015), 2)),
-        ("pulse_duration", round(_within(luck, duration_s, duration_s * 0.025), 9)),
-        ("rise_time", round(_within(luck, rise_most_s * 0.6, rise_most_s * 0.15), 9)),
+        ("amplitude", round(_within(luck, height_v, height_v * 0.015), 2)),
+        ("pulse_duration", round(_within(luck, duration_s, duration_s * 0.01), 9)),
+        ("rise_time", round(_within(luck, rise_s, rise_s * 0.05), 9)),
     )
     return [
         BenchReadingStory(pulse.terminal, quantity, value, pulse.load_ohm, pulse.load_f) for quantity, value in figures

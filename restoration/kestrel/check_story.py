@@ -4,13 +4,15 @@ import math
 from dataclasses import dataclass
 from datetime import date
 
-from restoration.kestrel.link_physics import conditioned_state, good_state, troubled_state
+from restoration.kestrel.link_physics import conditioned_state, figures_of, good_state, troubled_state
+from restoration.kestrel.machine_plan import machine_plan
 from restoration.kestrel.plan_records import InterconnectPlan, SignalPlan
 from restoration.kestrel.site_days import at, chance, pair
 from restoration.kestrel.story_records import LinkState, SignalCheckStory
 
 PART_TROUBLES = ("rings", "tall")
 SHORTEST_RINGING_M = 1.3
+ROOM = 1.15
 
 
 @dataclass(frozen=True)
@@ -98,12 +100,19 @@ def parts_in_words(link: InterconnectPlan, state: LinkState) -> str:
     return words + "."
 
 
+def _would_ring(link: InterconnectPlan) -> bool:
+    """Whether a source too stiff and too quick makes this line ring past its limit, with room to spare."""
+    signal = machine_plan().signal_by_name[link.signal]
+    states = LinkStates.of(link, signal, "rings")
+    return figures_of(states.troubled).overshoot > ROOM * (signal.overshoot.most or 0.0)
+
+
 def trouble_of(link: InterconnectPlan) -> str:
     """What a first look finds wrong with a link that has no fault in the log; mostly nothing."""
     luck = float(chance(link.code, "trouble").random())
     bare = link.wire.startswith("single") and link.length_m >= SHORTEST_RINGING_M
     if luck < 0.11:
-        return "rings" if bare else ""
+        return "rings" if bare and _would_ring(link) else ""
     if luck < 0.15:
         return "tall" if link.wire.startswith("single") else ""
     if luck < 0.20:

@@ -7,9 +7,8 @@ records of the site come to show.
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from restoration.kestrel.link_physics import LOAD_F, LOAD_OHM
+from restoration.kestrel.joined import LOAD_F, LOAD_OHM, drive_ohm
 from restoration.kestrel.plan_records import DesignPlan
-from restoration.kestrel.signal_kinds import KINDS
 
 RECKONED = 0.86
 STRONG = frozenset(("clock", "gate", "drum", "write", "printer"))
@@ -56,7 +55,7 @@ def ends_of(design: DesignPlan) -> Iterator[EndPlan]:
     """Every terminal of a drawing."""
     for port in design.ports:
         if port.direction == "out":
-            drive_ohm = round(KINDS[port.kind].source_ohm * RECKONED, -1)
-            yield EndPlan(port.mark, drive_ohm, STRONG_A if port.kind in STRONG else PLAIN_A)
+            reckoned_ohm = float(f"{drive_ohm((design.number, port.mark), port.kind) * RECKONED:.1e}")
+            yield EndPlan(port.mark, reckoned_ohm, STRONG_A if port.kind in STRONG else PLAIN_A)
         else:
             yield EndPlan(port.mark, load_ohm=LOAD_OHM, load_f=LOAD_F)

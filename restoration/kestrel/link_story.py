@@ -5,11 +5,11 @@ from datetime import date, timedelta
 
 from restoration.kestrel.chassis_table import FITTED_SLOTS, TAKEN_OUT_AND_BACK, WITHDRAWN
 from restoration.kestrel.check_story import PART_TROUBLES, LinkStates, Visit, signal_check, trouble_of
+from restoration.kestrel.joined import is_joined, slots_of
 from restoration.kestrel.plan_records import InterconnectPlan, SignalPlan
 from restoration.kestrel.site_days import LAST_DAY, at, chance, next_site_day, pair, site_day_from
 from restoration.kestrel.story_records import JoiningStory, LinkStory, RingOutStory, SignalCheckStory
 
-HALF_FITTED_JOINED = 0.58
 HALF_FITTED_RUNG = 0.75
 NOT_YET_LOOKED_AT = 0.05
 TOO_LATE = date(2026, 11, 19)
@@ -20,19 +20,6 @@ BAD_CAPTURES = {
     "372": ("clipped", "Top of the trace off the screen; done again."),
     "248": ("coarse", "Time base a hundred times too slow; done again."),
 }
-
-
-def slots_of(link: InterconnectPlan) -> tuple[str, ...]:
-    """The slots a link joins, its source's first."""
-    return tuple(end.split("/")[0] for end in (link.source, *link.loads))
-
-
-def is_joined(link: InterconnectPlan) -> bool:
-    """Joined once its source is fitted: always where all loads are too, else about as often as not."""
-    slots = slots_of(link)
-    if all(slot in FITTED_SLOTS for slot in slots):
-        return True
-    return slots[0] in FITTED_SLOTS and float(chance(link.code, "join").random()) < HALF_FITTED_JOINED
 
 
 def wire_story(link: InterconnectPlan, first_fitted: dict[str, date]) -> LinkStory:

@@ -192,6 +192,8 @@ class LinkState:
     shunt_ohm: float = float("inf")
     ripple_v: float = 0.0
     noise_v: float = 0.02
+    beside_ohm: float = float("inf")
+    beside_f: float = 0.0
 
 
 @dataclass(frozen=True)

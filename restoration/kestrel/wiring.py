@@ -15,7 +15,7 @@ RACK_LETTERS = "ABCDEFGHJ"
 RACK_PITCH_M = 0.62
 SLOT_PITCH_M = 0.17
 ENDS_M = 0.35
-SCREENED_FROM_M = 3.0
+SCREENED_FROM_M, ALL_SCREENED_FROM_M = 3.0, 7.0  # what is critical, and all the others
 
 # One line of the old wire list names a terminal that another line already uses.
 TWICE_USED = ("F-07", "quadrant one", "F-09", "end carry")
@@ -81,7 +81,8 @@ def _interconnect(
     legs = [_leg_m(slot_of[here.slot], slot_of[there.slot]) for here, there in zip(stops, loads, strict=False)]
     length_m = round(sum(legs), 1)
     far = max(loads, key=lambda load: RACK_LETTERS.index(load.slot[0]))
-    screened = kind.critical and length_m >= SCREENED_FROM_M and source.slot[0] != far.slot[0]
+    long_m = SCREENED_FROM_M if kind.critical else ALL_SCREENED_FROM_M
+    screened = length_m >= long_m and source.slot[0] != far.slot[0]
     return InterconnectPlan(
         code=code,
         signal=source.signal or "",

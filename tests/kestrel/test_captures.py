@@ -28,13 +28,16 @@ def test_the_instrument_reads_what_the_model_says(check):
 
     Tolerance: amplitude 2 %, pulse duration 1 %, overshoot 0.03; ripple, noise and rounding account for it, and
     a top that a slow load keeps creeping up to the end of the pulse is read where the trace lingers, a little low.
+    One that rings by more than a fifth, and rings on to its end, is read to 4 %,
+    and its overshoot, a part of that, to 0.08.
     """
     states = dict(states_of(check))
     for file in capture_files(check):
         found, expected = measured(file), figures_of(states[file.stage], file.end)
-        assert found.amplitude_v == pytest.approx(expected.amplitude_v, rel=0.02)
+        tolerance, part = (0.04, 0.08) if expected.overshoot > 0.2 else (0.02, 0.03)
+        assert found.amplitude_v == pytest.approx(expected.amplitude_v, rel=tolerance)
         assert found.pulse_duration_s == pytest.approx(expected.pulse_duration_s, rel=0.01)
-        assert found.overshoot == pytest.approx(expected.overshoot, abs=0.03)
+        assert found.overshoot == pytest.approx(expected.overshoot, abs=part)
 
 
 def only(trouble):

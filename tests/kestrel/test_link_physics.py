@@ -28,6 +28,8 @@ def test_figures_of_a_plain_pulse_are_those_of_its_trapezoid():
         delay_s=1e-9,
         load_ohm=1e6,
         load_f=0.0,
+        beside_ohm=math.inf,
+        beside_f=0.0,
     )
     figures = figures_of(state)
     assert figures.amplitude_v == pytest.approx(20.0, rel=0.001)
@@ -38,7 +40,7 @@ def test_figures_of_a_plain_pulse_are_those_of_its_trapezoid():
 
 
 def test_rise_is_the_positive_going_edge_of_a_negative_pulse_too():
-    state = replace(GOOD, active_v=-GOOD.active_v, rise_s=100e-9, fall_s=300e-9)
+    state = replace(GOOD, active_v=-GOOD.active_v, rise_s=100e-9, fall_s=300e-9, beside_f=0.0)
     figures = figures_of(state)
     assert figures.rise_time_s > 2 * figures.fall_time_s
     assert figures.amplitude_v > 0
