@@ -10,7 +10,7 @@ from restoration.engineering.in_place import SiteConstants, fit, predict
 from restoration.machine.models.limits import Quantity
 
 FEWEST = 5
-MOST = 120
+MOST = 60
 """Records that one fit takes, the newest; more would take longer than a page should."""
 TOO_FEW = (
     "{count} signal checks tell something of wires and drives, and at least {fewest} are needed to fit constants. "
