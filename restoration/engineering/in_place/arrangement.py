@@ -79,11 +79,13 @@ class Arrangement:
         )
         refuse_unless(
             self.attenuator_f == 0.0 or self.attenuator_ohm > 0.0,
-            f"A capacitor across the attenuator needs a resistor there; {format_si(self.attenuator_f, 'F')} was given across 0 Ω.",
+            "A capacitor across the attenuator needs a resistor there; "
+            f"{format_si(self.attenuator_f, 'F')} was given across 0 Ω.",
         )
         refuse_unless(
             math.isinf(self.shunt_coupling_f) or math.isfinite(self.shunt_ohm),
-            f"A capacitor in series with the shunt needs a shunt; {format_si(self.shunt_coupling_f, 'F')} was given with none.",
+            "A capacitor in series with the shunt needs a shunt; "
+            f"{format_si(self.shunt_coupling_f, 'F')} was given with none.",
         )
 
     @property
