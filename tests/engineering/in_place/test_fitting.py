@@ -80,8 +80,8 @@ def test_one_record_does_not_run_away():
 
 
 def test_more_records_tell_more():
-    links = [link.record for link in links_of_a_site(17, 24)]
-    sizes = [fit(links[:count]) for count in (2, 8, 24)]
+    links = [link.record for link in links_of_a_site(17, 14)]
+    sizes = [fit(links[:count]) for count in (2, 6, 14)]
     deviations = [[math.sqrt(found.covariance[at][at]) for at in range(3)] for found in sizes]
     assert deviations[0] > deviations[1] > deviations[2]
     assert all(few > many for few, many in zip(deviations[0], deviations[2], strict=True))

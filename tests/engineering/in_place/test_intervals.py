@@ -53,18 +53,18 @@ def test_overshoot_is_not_below_nothing():
 
 
 def test_intervals_narrow_with_records():
-    links = links_of_a_site(23, 30)
+    links = links_of_a_site(23, 10)
     case = a_case(load=LinkLoad(1000.0, 30e-12))
     widths = [
         width(predict_interval(case, fit([link.record for link in links[:count]]), "tinned copper")[AMPLITUDE])
-        for count in (0, 4, 16)
+        for count in (0, 3, 10)
     ]
     assert widths[0] > 1.2 * widths[1]
     assert widths[0] > 1.5 * widths[2]
 
 
 def test_a_drive_with_records_is_known_better():
-    links = links_of_a_site(29, 16)
+    links = links_of_a_site(29, 8)
     constants = fit([link.record for link in links[:8]])
     case = a_case(load=LinkLoad(1000.0, 30e-12))
     known, unknown = (

@@ -13,7 +13,7 @@ def columns(samples: int, interval_s: float, frequencies_hz: list[float]) -> np.
     return np.hstack([np.ones((samples, 1)), np.cos(angles), np.sin(angles)])
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(
     seed=st.integers(0, 2**32 - 1),
     samples=st.integers(60, 3000),
