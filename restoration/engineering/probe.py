@@ -70,7 +70,7 @@ class ProbeLoading:
 def ringing_hz(inductance_h: float, capacitance_f: float) -> float:
     """The frequency at which an inductance and a capacitance ring.
 
-    Formula: 1 / 2π√(L C). Source: closed form. Valid for light damping; a source resistance near √(L / C) and above
+    Formula: 1 / 2π√(L C). Source: closed form. Valid for light damping; a source resistance of 2 √(L / C) and above
     stops it. Units: H, F, Hz. Errors: ValueError for values not above zero or not finite.
 
     >>> round(ringing_hz(0.15e-6, 12e-12) / 1e6, 1)
@@ -95,7 +95,8 @@ def probe_loading(
     for the probe alone; ringing 1 / 2π√(L Cp), L the ground lead at about 1 µH a metre (common practice, from memory).
     Source: Thevenin's theorem and the RC edge. Valid for a point that is one resistance and one capacitance, and for
     frequencies where the probe's own resistance still counts. Warned of, common practice, no source: more than a
-    tenth of the level lost, more than a third of the pulse added to its rise, and a lead that rings within the edge.
+    tenth of the level lost, more than a third of the pulse added to its rise, and a lead that the source does not damp:
+    Rs under 2 √(L / Cp), whatever the edge.
     Units: Ω, F, s, H/m, Hz. Errors: ValueError for values below zero or not finite, and a pulse not above zero.
 
     >>> found = probe_loading(TIMES_TEN, 10e3)
