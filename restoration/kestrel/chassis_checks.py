@@ -6,7 +6,7 @@ from numpy.random import Generator
 
 from restoration.kestrel.chassis_table import COLD_REMARKS, DAMAGE
 from restoration.kestrel.joined import LOAD_OHM, drive_ohm
-from restoration.kestrel.link_physics import output_duration_s, output_edge_s, output_height_v
+from restoration.kestrel.link_physics import output_duration_s, output_edge_s, output_height_v, output_slowness
 from restoration.kestrel.plan_records import BenchPulsePlan, DesignPlan
 from restoration.kestrel.signal_kinds import KINDS, MICRO
 from restoration.kestrel.site_days import at, chance, pair
@@ -93,10 +93,12 @@ def _pulse_readings(number: str, pulse: BenchPulsePlan, luck: Generator) -> list
     height_v = _height_v(number, pulse)
     duration_s = output_duration_s(output, pulse.pulse_duration_s.nominal or 0.0)
     rise_s = STRAIGHT * output_edge_s(output, KINDS[pulse.kind].rise_most_us * MICRO)
+    fall_s = rise_s * output_slowness(output)
     figures = (
         ("amplitude", round(_within(luck, height_v, height_v * 0.015), 2)),
         ("pulse_duration", round(_within(luck, duration_s, duration_s * 0.01), 9)),
         ("rise_time", round(_within(luck, rise_s, rise_s * 0.05), 9)),
+        ("fall_time", round(_within(luck, fall_s, fall_s * 0.05), 9)),
     )
     return [
         BenchReadingStory(pulse.terminal, quantity, value, pulse.load_ohm, pulse.load_f) for quantity, value in figures

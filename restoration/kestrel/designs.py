@@ -67,6 +67,7 @@ def _bench_pulse(port: PortPlan) -> BenchPulsePlan:
         Limits(*kind.amplitude_v),
         Limits(least_us * MICRO, nominal_us * MICRO, most_us * MICRO),
         Limits(None, None, round(kind.rise_most_us * 0.8, 3) * MICRO),
+        Limits(None, None, round(kind.fall_most_us * 0.8, 3) * MICRO),
         BENCH_LOAD_OHM,
         BENCH_LOAD_F,
         port.kind,

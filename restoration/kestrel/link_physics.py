@@ -48,6 +48,11 @@ def output_edge_s(output: tuple[str, str], rise_most_s: float) -> float:
     return rise_most_s * float(chance(*output, "edge").uniform(0.62, 0.78))
 
 
+def output_slowness(output: tuple[str, str]) -> float:
+    """By how much the falling edge of an output is slower than its rising one."""
+    return float(chance(*output, "slower").uniform(1.13, 1.36))
+
+
 def output_duration_s(output: tuple[str, str], nominal_s: float) -> float:
     """How long the pulse of an output lasts: near the nominal."""
     return nominal_s * float(chance(*output, "duration").uniform(0.98, 1.02))
@@ -62,7 +67,7 @@ def good_state(link: InterconnectPlan, signal: SignalPlan, luck: Generator) -> L
     source_ohm, hung = drive_ohm(link.output, signal.kind), beside(link)
     screened = link.wire.startswith("screened")
     edge_s = output_edge_s(link.output, signal.rise_time_s.most or 0.0) * float(luck.uniform(0.97, 1.03))
-    slower_s = edge_s * float(luck.uniform(1.1, 1.4))
+    slower_s = edge_s * output_slowness(link.output) * float(luck.uniform(0.97, 1.03))
     return LinkState(
         rest_v=0.0,
         active_v=round(sign * height_v * (1 + source_ohm / LOAD_OHM), 2),

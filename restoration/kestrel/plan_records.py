@@ -65,6 +65,7 @@ class BenchPulsePlan:
     amplitude_v: Limits
     pulse_duration_s: Limits
     rise_time_s: Limits
+    fall_time_s: Limits
     load_ohm: float
     load_f: float
     kind: str

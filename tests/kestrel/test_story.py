@@ -162,8 +162,8 @@ class TestChassis:
             (point,) = (point for point in design.dc_points if point.name == reading.place)
             return abs(reading.value - point.nominal_v) <= point.tolerance_v
         (pulse,) = (pulse for pulse in design.bench_pulses if pulse.terminal == reading.place)
-        field = {"amplitude": "amplitude_v", "pulse_duration": "pulse_duration_s", "rise_time": "rise_time_s"}
-        return limits_hold(reading.value, getattr(pulse, field[reading.quantity]))
+        field = "amplitude_v" if reading.quantity == "amplitude" else f"{reading.quantity}_s"
+        return limits_hold(reading.value, getattr(pulse, field))
 
     def test_the_high_summing_register_is_built_and_still_with_pilar(self):
         (unit,) = (unit for unit in STORY.chassis if unit.serial == "SR-14")

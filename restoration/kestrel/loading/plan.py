@@ -111,6 +111,7 @@ def _bench_pulse(design: Design, pulse: BenchPulsePlan) -> Iterator[BenchPoint]:
         (Q.AMPLITUDE, pulse.amplitude_v),
         (Q.PULSE_DURATION, pulse.pulse_duration_s),
         (Q.RISE_TIME, pulse.rise_time_s),
+        (Q.FALL_TIME, pulse.fall_time_s),
     )
     for quantity, limit in limits:
         if _says_something(limit):
