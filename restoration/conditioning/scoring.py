@@ -107,10 +107,14 @@ class Tally:
         least, most = kept_between(self.count)
         are = "prediction is" if self.count == 1 else "predictions are"
         lie = "amplitude lies" if self.held == 1 else "amplitudes lie"
+        within = (
+            f"It is within {self.median} of what was measured."
+            if self.count == 1
+            else f"Half are within {self.median} of what was measured, nine in ten within {self.ninetieth}."
+        )
         said = (
             f"{self.count} {are} answered by a later measurement; {self.held} {lie} within the interval given, "
-            f"{self.share} against the nine in ten promised. Half are within {self.median} of what was measured, nine "
-            f"in ten within {self.ninetieth}."
+            f"{self.share} against the nine in ten promised. {within}"
         )
         if self.count < ENOUGH:
             return f"{said} That is too few to tell whether the promise is kept; {ENOUGH} would begin to."
