@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg import eigh
 
 from restoration.engineering.captures.record import Samples
 
@@ -152,7 +153,10 @@ def _normal_matrices(turns: Samples, samples: int) -> tuple[Matrix, Matrix]:
 
 def _solved(normal: Matrix, projected: Samples) -> tuple[Samples, Matrix, NDArray[np.bool_]]:
     """Solution, inverse, and which unknowns the record shows apart from all others."""
-    sizes, directions = np.linalg.eigh(normal)
+    try:
+        sizes, directions = np.linalg.eigh(normal)
+    except np.linalg.LinAlgError:  # divide and conquer does not converge on some that are all but diagonal
+        sizes, directions = eigh(normal, driver="ev")
     shows = sizes > LEAST_PART * sizes[-1]
     inverse: Matrix = (directions[:, shows] / sizes[shows]) @ directions[:, shows].T
     solved: Samples = inverse @ projected

@@ -132,6 +132,12 @@ class TestTooShort:
         assert bounds == 80
         assert passed <= 6
 
+    def test_a_rate_whose_lines_fall_on_whole_bins_is_worked_too(self):
+        """Sampled at 50 kHz for 0.1 s, 2501.25 Hz: equations all but diagonal, which "evd" does not solve."""
+        ripple = tell_ripple(record(0.1, {2: 0.3}, {1: 0.1}, 2501.25, interval_s=2e-5), own_hz=2501.25)
+        assert line(ripple, MAINS, 2).peak_v == pytest.approx(0.3, abs=2e-3)
+        assert line(ripple, OWN, 1).peak_v == pytest.approx(0.1, abs=2e-3)
+
     def test_a_rate_that_may_be_the_mains_itself_has_no_bound(self):
         ripple = tell_ripple(record(1.0, {2: 0.3}, {}, 100.0), own_hz=100.0)
         found = line(ripple, MAINS, 2)
