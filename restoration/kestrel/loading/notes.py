@@ -10,6 +10,7 @@ from restoration.conditioning.known import case_of
 from restoration.conditioning.models import NoteClass
 from restoration.conditioning.services import PartUsed, keep_prediction, record_note
 from restoration.conditioning.services.constants import take_into_use
+from restoration.conditioning.stress import ratings_of
 from restoration.engineering.in_place import Arrangement
 from restoration.kestrel.loading.calendar import Calendar
 from restoration.kestrel.loading.chassis import Act
@@ -59,10 +60,12 @@ class NoteTeller:
         left = told.left
         shunt_ohm = left.shunt_ohm if left else math.inf
         fitted = Arrangement(series_ohm=left.series_ohm if left else 0.0, shunt_ohm=shunt_ohm)
+        known = case_of(link)
+        bears = ratings_of(foresee(known, known.case, fitted)) if known.case is not None else {}
         record_note(
             interconnect=link,
             arrangement=fitted,
-            parts=[self._part(part.role, part.value) for part in fitted.parts()],
+            parts=[self._part(part.role, part.value, *bears.get(part.role, ())) for part in fitted.parts()],
             kind=NoteClass.ADDED,
             place=f"on the tag strips at {' and '.join(_places(link, fitted))}",
             undone_how="Unsolder it; the wire goes back on its own tag, nothing was cut.",
@@ -74,11 +77,11 @@ class NoteTeller:
             at=self.calendar.at(told.at) - BEFORE,
         )
 
-    def _part(self, role: str, value: float) -> PartUsed:
+    def _part(self, role: str, value: float, watts: float | None = None, volts: float | None = None) -> PartUsed:
         """The part, out of a drawer that has one of that value."""
         lines = StoresLine.objects.to_hand().of_kind(PartKind.RESISTOR)
         line = lines.filter(value__range=(value * 0.999, value * 1.001)).order_by("-quantity", "pk").first()
-        return PartUsed(role, PartKind.RESISTOR, value, line.tolerance if line else 0.10, stores_line=line)
+        return PartUsed(role, PartKind.RESISTOR, value, line.tolerance if line else 0.10, watts, volts, line)
 
     def _foretell(self, told: SignalCheckStory) -> None:
         link = self.links[told.interconnect]
