@@ -51,4 +51,4 @@ def test_two_roles_allow_what_either_does(builder):
 def test_it_asks_the_database_once_a_person(builder, django_assert_num_queries):
     again = type(builder).objects.get(pk=builder.pk)
     with django_assert_num_queries(1):
-        assert [may(again, permission) for permission in Permission].count(True) == 4
+        assert [may(again, permission) for permission in Permission].count(True) == 5
