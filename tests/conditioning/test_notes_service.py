@@ -63,7 +63,7 @@ def test_a_note_stores_change_parts_stores_and_two_lines_in_the_log_book(link, w
     said = list(Entry.objects.order_by("number").values_list("sentence", flat=True))[-3:]
     assert said[0].startswith(f"{tester} recorded change {change.pk}: damping resistor")
     assert said[1] == (
-        f"{tester} took 1 of 330 Ω resistor, 5 %, 0.5 W from the stores: modification note {note.pk} on link "
+        f"{tester} took 1 × 330 Ω resistor, 5 %, 0.5 W from the stores: modification note {note.pk} on link "
         f"{link.code}."
     )
     assert said[2] == (
@@ -134,7 +134,7 @@ def test_stores_that_hold_too_few_refuse_the_whole_note_and_its_photograph(write
     StoresLine.objects.update(quantity=0)
     said = refused(write_note, line=drawer, photo=photo())
     assert said == [
-        "1 of 330 Ω resistor, 5 %, 0.5 W was asked for, and the stores hold none; take what is there, or choose "
+        "1 × 330 Ω resistor, 5 %, 0.5 W was asked for, and the stores hold none; take what is there, or choose "
         "another part."
     ]
     assert kept_files() == []
@@ -143,7 +143,7 @@ def test_stores_that_hold_too_few_refuse_the_whole_note_and_its_photograph(write
 def test_two_alike_parts_of_one_line_are_taken_together(link, write_note, drawer):
     arrangement = Arrangement(series_ohm=330.0, shunt_ohm=330.0)
     StoresLine.objects.update(quantity=1)
-    assert "2 of 330 Ω resistor" in refused(write_note, arrangement=arrangement, line=drawer)[0]
+    assert "2 × 330 Ω resistor" in refused(write_note, arrangement=arrangement, line=drawer)[0]
     StoresLine.objects.update(quantity=2)
     write_note(arrangement=arrangement, line=StoresLine.objects.get())
     assert StoresLine.objects.get().quantity == 0

@@ -12,10 +12,11 @@ from django.db import transaction
 from restoration.common.versions import save_version
 from restoration.logbook.services import write_line
 from restoration.people.models import Person
-from restoration.workshop.models import Grade, StoresLine
-from restoration.workshop.parts import part_in_words
+from restoration.workshop.models import Grade, PartKind, StoresLine
+from restoration.workshop.parts import part_in_words, value_in_words
 
 MOST_PARTS = 1_000_000  # beyond it a slip is taken for granted
+SMALLEST: dict[str, float] = {PartKind.RESISTOR: 1e-3, PartKind.CAPACITOR: 1e-14}  # below it, too
 
 FIGURES = {
     "value": "value",
@@ -98,10 +99,10 @@ def take_from_stores(*, line: StoresLine, count: int, by: Person | None, why: st
     line = _locked(line, count)
     if count > line.quantity:
         raise ValidationError(
-            f"{count} of {part_in_words(line)} {'was' if count == 1 else 'were'} asked for, "
+            f"{count} × {part_in_words(line)} {'was' if count == 1 else 'were'} asked for, "
             f"and the stores hold {line.quantity or 'none'}; take what is there, or choose another part."
         )
-    return _moved(line, -count, by, f"took {count} of {part_in_words(line)} from the stores", why)
+    return _moved(line, -count, by, f"took {count} × {part_in_words(line)} from the stores", why)
 
 
 @transaction.atomic
@@ -112,13 +113,17 @@ def put_into_stores(*, line: StoresLine, count: int, by: Person | None, why: str
         raise ValidationError(
             f"With {count} more there would be over {MOST_PARTS:,} parts on this line; check the number."
         )
-    return _moved(line, count, by, f"put {count} of {part_in_words(line)} into the stores", why)
+    return _moved(line, count, by, f"put {count} × {part_in_words(line)} into the stores", why)
 
 
 def _checked(row: StoresLine, part: PartGiven) -> StoresLine:
     """Give the row these facts if the stores may hold such a part."""
     for name, words in FIGURES.items():
         _refuse_figure(name, words, getattr(part, name))
+    if part.value < SMALLEST.get(part.kind, 0.0):
+        given, least = (value_in_words(part.kind, value) for value in (part.value, SMALLEST[part.kind]))
+        sentence = f"{given} was given; the stores list {part.kind}s from {least} on."
+        raise ValidationError({"value": sentence})
     if not 0 <= part.quantity <= MOST_PARTS:
         sentence = f"{part.quantity} was given; the number of parts is from 0 to {MOST_PARTS:,}."
         raise ValidationError({"quantity": sentence})
@@ -155,7 +160,7 @@ def _moved(line: StoresLine, by_count: int, by: Person | None, did: str, why: st
 
 
 def _counted(line: StoresLine) -> str:
-    return f"{line.quantity} of {part_in_words(line)}, {line.get_grade_display()}"
+    return f"{line.quantity} × {part_in_words(line)}, {line.get_grade_display()}"
 
 
 def _there(line: StoresLine) -> str:

@@ -121,7 +121,7 @@ def test_a_line_tells_what_was_done_with_it(keeper: Client, lines: list[StoresLi
     take_from_stores(line=lines[0], count=2, by=tester, why="link 214")
     said = words(keeper.get(page("stores-line", lines[0].pk)))
     assert "10 are there, in drawer A3." in said
-    assert "Tomasz Wilk took 2 of 4.7 kΩ resistor, 5 %, 0.5 W from the stores: link 214." in said
+    assert "Tomasz Wilk took 2 × 4.7 kΩ resistor, 5 %, 0.5 W from the stores: link 214." in said
     assert "Rating 0.5 W" in said
     assert CAUTION in said
     assert "None is left in box 2." in words(keeper.get(page("stores-line", lines[3].pk)))
@@ -194,7 +194,7 @@ def test_parts_are_taken_out_and_put_in_by_hand(keeper: Client, lines: list[Stor
     assert "12 are there, in drawer A3." in words(keeper.get(address))
     answer = keeper.post(address, {"way": "take", "count": "5", "why": "kit for SR-14"})
     assert (answer.status_code, answer["Location"]) == (302, lines[0].get_absolute_url())
-    assert last_line().sentence.endswith("took 5 of 4.7 kΩ resistor, 5 %, 0.5 W from the stores: kit for SR-14.")
+    assert last_line().sentence.endswith("took 5 × 4.7 kΩ resistor, 5 %, 0.5 W from the stores: kit for SR-14.")
     keeper.post(address, {"way": "put", "count": "1", "why": "one came back"})
     assert StoresLine.objects.get(pk=lines[0].pk).quantity == 8
 
@@ -202,7 +202,7 @@ def test_parts_are_taken_out_and_put_in_by_hand(keeper: Client, lines: list[Stor
 @pytest.mark.parametrize(
     ("sent", "sentence"),
     [
-        ({"count": "13"}, "13 of 4.7 kΩ resistor, 5 %, 0.5 W were asked for, and the stores hold 12"),
+        ({"count": "13"}, "13 × 4.7 kΩ resistor, 5 %, 0.5 W were asked for, and the stores hold 12"),
         ({"count": "0"}, "Take or put in at least one."),
         ({"why": ""}, "Say in a few words what for."),
         ({"count": ""}, "Say how many."),

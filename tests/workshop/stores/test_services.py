@@ -34,8 +34,7 @@ def line(storekeeper: Person) -> StoresLine:
 def test_parts_are_put_on_the_list_with_a_line(line: StoresLine) -> None:
     assert {name: getattr(line, name) for name in vars(RESISTOR)} == vars(RESISTOR)
     assert last_line().sentence == (
-        "Nell Farrow put 12 of 4.7 kΩ resistor, 5 %, 0.5 W, 350 V, period spare on the list of the stores, "
-        "in drawer A3."
+        "Nell Farrow put 12 × 4.7 kΩ resistor, 5 %, 0.5 W, 350 V, period spare on the list of the stores, in drawer A3."
     )
     assert list(Entry.objects.about("stores line", str(line.pk))) == [last_line()]
 
@@ -45,7 +44,7 @@ def test_what_stood_there_before_is_kept_in_the_line(line: StoresLine, storekeep
     assert StoresLine.objects.get().quantity == 9
     assert last_line().details == {"changed": {"place": ["drawer A3", "drawer B1"], "quantity": [12, 9]}}
     assert last_line().sentence == (
-        "Nell Farrow wrote anew what the stores hold: 9 of 4.7 kΩ resistor, 5 %, 0.5 W, 350 V, period spare."
+        "Nell Farrow wrote anew what the stores hold: 9 × 4.7 kΩ resistor, 5 %, 0.5 W, 350 V, period spare."
     )
 
 
@@ -70,22 +69,22 @@ def test_taking_and_putting_back_move_the_number(line: StoresLine, tester: Perso
     taken = take_from_stores(line=line, count=2, by=tester, why="shunt on link 214.")
     assert (taken.quantity, taken.version) == (10, 2)
     assert last_line().sentence == (
-        "Tomasz Wilk took 2 of 4.7 kΩ resistor, 5 %, 0.5 W, 350 V from the stores: shunt on link 214."
+        "Tomasz Wilk took 2 × 4.7 kΩ resistor, 5 %, 0.5 W, 350 V from the stores: shunt on link 214."
     )
     assert last_line().details == {"before": 12, "now": 10}
     assert put_into_stores(line=line, count=1, by=tester, why="").quantity == 11
-    assert last_line().sentence == "Tomasz Wilk put 1 of 4.7 kΩ resistor, 5 %, 0.5 W, 350 V into the stores."
+    assert last_line().sentence == "Tomasz Wilk put 1 × 4.7 kΩ resistor, 5 %, 0.5 W, 350 V into the stores."
 
 
 def test_the_last_part_can_be_taken_and_no_more(line: StoresLine, tester: Person) -> None:
     said = refused(take_from_stores, line=line, count=13, by=tester, why="link 214")
     assert said == (
-        "13 of 4.7 kΩ resistor, 5 %, 0.5 W, 350 V were asked for, and the stores hold 12; "
+        "13 × 4.7 kΩ resistor, 5 %, 0.5 W, 350 V were asked for, and the stores hold 12; "
         "take what is there, or choose another part."
     )
     assert take_from_stores(line=line, count=12, by=tester, why="link 214").quantity == 0
     said = refused(take_from_stores, line=line, count=1, by=tester, why="link 214")
-    assert "1 of 4.7 kΩ resistor, 5 %, 0.5 W, 350 V was asked for, and the stores hold none" in said
+    assert "1 × 4.7 kΩ resistor, 5 %, 0.5 W, 350 V was asked for, and the stores hold none" in said
     assert (StoresLine.objects.get().quantity, Entry.objects.count()) == (0, 2)
 
 
@@ -115,11 +114,13 @@ def test_two_who_take_the_last_part_at_once(transactional_db: None, in_threads: 
 
 def test_an_act_of_the_command_line_says_so(db: None) -> None:
     add_to_stores(part=RESISTOR, by=None)
-    assert last_line().sentence.startswith("The command line put 12 of")
+    assert last_line().sentence.startswith("The command line put 12 × 4.7 kΩ")
 
 
 WRONG = [
     ({"value": 0.0}, "0 was given; the value of a part is above zero and finite."),
+    ({"value": 1e-4}, "100 µΩ was given; the stores list resistors from 1 mΩ on."),
+    ({"kind": "capacitor", "value": 1e-15}, "1 fF was given; the stores list capacitors from 10 fF on."),
     ({"value": math.nan}, "nan was given; the value of a part is above zero and finite."),
     ({"tolerance": -0.05}, "-0.05 was given; the tolerance of a part is above zero and finite."),
     ({"tolerance": 1.0}, "100 % was given; the tolerance of a part is below 100 %."),
