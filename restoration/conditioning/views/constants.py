@@ -10,6 +10,7 @@ from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from restoration.common.acting import status_of
 from restoration.common.lists import part_of
 from restoration.common.pages import show
 from restoration.common.posts import TokenForm, store_once
@@ -30,13 +31,21 @@ class UseForm(TokenForm):
     """Taking the constants of today's records into use, with a remark if there is one."""
 
     remarks = forms.CharField(
-        label="Remarks", required=False, max_length=2000, widget=forms.Textarea(attrs={"rows": 2})
+        label="Remarks",
+        required=False,
+        max_length=2000,
+        widget=forms.Textarea(attrs={"rows": 2}),
+        error_messages={"max_length": "Nothing was taken into use: the remarks are longer than 2000 letters."},
     )
 
 
 @needs(Permission.SEE_RECORDS)
 def constants(request: HttpRequest) -> HttpResponse:
     """The constants in use with their spread; and, where it is asked for, those that today's records would give."""
+    return _page(request, UseForm(), with_today=request.GET.get("fit") == NOW)
+
+
+def _page(request: HttpRequest, form: UseForm, *, with_today: bool) -> HttpResponse:
     fits = WiringFit.objects.select_related("fitted_by").order_by("-fitted_at", "-pk")
     newest = list(fits[:FITS_SHOWN])
     in_use = newest[0] if newest else None
@@ -48,10 +57,10 @@ def constants(request: HttpRequest) -> HttpResponse:
         "fewest": FEWEST,
         "most": MOST,
         "may_use": may(who(request), Permission.FIT_CONSTANTS),
-        "form": UseForm(),
-        **(_of_today() if request.GET.get("fit") == NOW else {}),
+        "form": form,
+        **(_of_today() if with_today else {}),
     }
-    return show(request, "conditioning/constants.html", context)
+    return show(request, "conditioning/constants.html", context, status=status_of(form))
 
 
 def _told_since(fit: WiringFit | None) -> int:
@@ -76,14 +85,12 @@ def constants_use(request: HttpRequest) -> HttpResponse:
     """Predict with the constants of today's records from now on."""
     form = UseForm(request.POST)
     if not form.is_valid():
-        messages.error(request, "Nothing was taken into use: the remarks are longer than 2000 letters.")
-        return redirect("conditioning:constants")
+        return _page(request, form, with_today=True)
     now = timezone.now()
     try:
         found = fit_or_refuse(until=now)
-    except ValidationError as refused:
-        messages.error(request, " ".join(refused.messages))
-        return redirect("conditioning:constants")
+    except ValidationError:  # the page says why
+        return _page(request, form, with_today=True)
 
     def act() -> str:
         stored = store_fit(found, by=who(request), at=now, remarks=form.cleaned_data["remarks"])
