@@ -71,6 +71,12 @@ def test_the_line_keeps_what_stood_there_before(piece: SimpleNamespace, site_lea
     assert not TerminalFigures.objects.exists()
 
 
+def test_taking_out_where_nothing_stood_is_refused_and_not_logged(piece: SimpleNamespace, site_lead: Person) -> None:
+    said = refused(set_terminal_figures, design=piece.design, rows=[], by=site_lead)
+    assert said == "Nothing is said of any terminal of drawing KS-204 yet, so there is nothing to store."
+    assert not Entry.objects.filter(act="terminal figures set").exists()
+
+
 def test_the_page_of_the_design_shows_them(piece: SimpleNamespace, lead: Client, site_lead: Person) -> None:
     before = words(lead.get(piece.design.get_absolute_url()))
     assert "Nothing is written down of its terminals as ends of a wire" in before

@@ -44,6 +44,8 @@ def set_terminal_figures(
     design = Design.objects.select_for_update(no_key=True).get(pk=design.pk)
     if seen and seen != stamp_of(design):
         raise EditedMeanwhile(design)
+    if not rows and not design.terminal_figures.exists():
+        raise refuse(f"Nothing is said of any terminal of drawing {design.number} yet, so there is nothing to store.")
     told = {"before": [asdict(row) for row in ends_of(design)], "now": [asdict(row) for row in rows]}
     design.terminal_figures.all().delete()
     written = [stored(TerminalFigures(design=design, **asdict(row))) for row in rows]

@@ -199,6 +199,9 @@ class TestPaging:
         assert "7 links, all shown." in drawn
         assert "<nav" not in drawn
 
+    def test_a_list_of_one_says_so(self) -> None:
+        assert "One, and no more." in self.listed(1, 1)
+
     def test_an_empty_list_says_so(self) -> None:
         assert "No links." in self.listed(0, 1)
 
