@@ -55,9 +55,20 @@ def test_each_fact_says_where_it_comes_from(known, tester):
 
 def test_the_bench_edge_is_freed_of_the_capacitance_of_the_bench_load(link, tester):
     bench_test(link, tester, load_f=100e-12, rise_time=1e-7)
-    slowed_s = math.log(9) * 150.0 * 100e-12
+    slowed_s = math.log(9) * (150.0 * 10e3 / (150.0 + 10e3)) * 100e-12  # drive and bench load side by side
     wanted_s = math.sqrt(1e-14 - slowed_s**2) / 0.8
     assert case_of(link).case.source.rise_s == pytest.approx(wanted_s)
+
+
+def test_edges_read_at_the_load_are_freed_of_what_the_link_makes_of_them(link, tester, second_tester):
+    """Nothing but a check at the load tells the edges: reckoned again there, they are those that were read."""
+    TerminalFigures.objects.filter(drive_ohm__isnull=False).update(drive_ohm=900.0)
+    check(link, tester, second_tester, rise_time=2.5e-7, fall_time=3e-7, overshoot=0.0)
+    known = case_of(link)
+    assert known.case.source.rise_s < 2.4e-7 / 0.8
+    found = predict(known.applied(known.case)).load
+    assert found.rise_time_s == pytest.approx(2.5e-7, rel=0.03)
+    assert found.fall_time_s == pytest.approx(3e-7, rel=0.03)
 
 
 def test_an_edge_that_nobody_wrote_down_is_like_the_other(link, tester):

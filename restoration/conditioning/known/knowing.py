@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from django.urls import reverse
 
+from restoration.conditioning.known.edges import freed_of_the_link
 from restoration.conditioning.known.gathering import Gathered, gather
 from restoration.conditioning.known.pulse import bench_load_words, bench_whence, check_whence, pulse_of
 from restoration.conditioning.known.told import KnownFact, Missing, Telling
@@ -139,9 +140,11 @@ def _case(rows: Gathered, told: Telling) -> LinkCase | None:
         bench_load=known.level.bench_load,
         code=rows.link.code,
     )
+    fitted = _fitted_then(rows)
+    case = freed_of_the_link(case, rows, fitted, lambda one: _applied(rows, one))
     if not known.level.at_load:
         return case
-    return scaled_to_load(case, known.level.amplitude_v, _fitted_then(rows), lambda one: _applied(rows, one))
+    return scaled_to_load(case, known.level.amplitude_v, fitted, lambda one: _applied(rows, one))
 
 
 def _fitted_then(rows: Gathered) -> Arrangement:

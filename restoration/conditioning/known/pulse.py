@@ -161,8 +161,8 @@ def _edge(rows: Gathered, quantity: str, drive_ohm: float, told: Telling) -> flo
     if measured_s is None:
         return None
     on_bench = rows.bench.get(quantity)
-    capacitance_f = (on_bench.load_capacitance_f or 0.0) if on_bench is not None else 0.0
-    slowed_s = RC_RISE * drive_ohm * capacitance_f
+    load = bench_load_of(on_bench) if on_bench is not None else LinkLoad()
+    slowed_s = RC_RISE * load.capacitance_f * drive_ohm / (1.0 + drive_ohm * load.conductance_s)
     least_s = LEAST_OF_EDGE * measured_s
     return max(math.sqrt(max(measured_s**2 - slowed_s**2, 0.0)), least_s)
 
