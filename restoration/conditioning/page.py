@@ -17,7 +17,7 @@ from restoration.conditioning.foreseeing import (
     shown_quantities,
     verdict_on,
 )
-from restoration.conditioning.known import KnownCase
+from restoration.conditioning.known import TOO_FAR, KnownCase
 from restoration.conditioning.proposing import COUNT, limits_of, proposals_for
 from restoration.engineering.in_place import Interval, LinkCase
 from restoration.engineering.in_place.matching import Match
@@ -31,7 +31,6 @@ from restoration.proving.wording import unbroken
 BENCH, PLACE = "bench", "place"
 OF_OTHER_WIRES = "The wire to "
 MOST_NAMED = 2  # limits that the first sentence names, besides that of the amplitude
-TOO_FAR = "The figures of this link lie too far apart in size to be worked out; look at what is known of it."
 LUMPS_SHOWN = 2  # warnings about other wires that are shown before the rest folds
 
 

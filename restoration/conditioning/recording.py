@@ -197,7 +197,7 @@ def taken_of(beside: Beside) -> Taken | LeftOut:
     try:
         told = known_of(beside.rows)
         if told.case is None:
-            return LeftOut(beside.check, NO_LENGTH)
+            return LeftOut(beside.check, CANNOT_BE if beside.link.length_m else NO_LENGTH)
         figures = _figures(beside.readings.values(), beside.bench)
         record = Record(name_of(beside.check), told.case, figures, wire=told.wire_key, drive=told.drive_key)
     except (ValueError, ArithmeticError):

@@ -212,3 +212,19 @@ def test_the_reads_do_not_grow_with_loads_checks_and_notes(link, tester, second_
         check(link, tester, second_tester, days=number)
     write_note(arrangement=Arrangement(series_ohm=470.0))
     assert queries(link) == few
+
+
+@pytest.mark.parametrize(
+    ("load", "sentence"),
+    [
+        ({"load_f": 1e-5}, "The pulse of this link does not pass half of its height and come back"),
+        ({"load_ohm": 1e-300}, "Nothing of the pulse is left on this link"),
+        ({"load_f": 1e300}, "The figures of this link lie too far apart in size to be worked out"),
+    ],
+)
+def test_a_load_that_cannot_be_is_told_as_what_keeps_it_from_being_predicted(link, load, sentence):
+    """Without a bench test the level of the source is found by reckoning the link."""
+    TerminalFigures.objects.filter(design=link.load.slot.design).update(**load)
+    known = case_of(link)
+    assert known.case is None
+    assert str(known.missing[0]).startswith(sentence)

@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from restoration.conditioning.known.edges import freed_of_the_link
 from restoration.conditioning.known.gathering import Gathered, gather
-from restoration.conditioning.known.pulse import bench_load_words, bench_whence, check_whence, pulse_of
+from restoration.conditioning.known.pulse import Level, bench_load_words, bench_whence, check_whence, pulse_of
 from restoration.conditioning.known.told import KnownFact, Missing, Telling
 from restoration.conditioning.known.wires import length_of, load_of, others_of, tell_load, wire_of
 from restoration.conditioning.outcomes import same_parts
@@ -22,6 +22,7 @@ from restoration.proving.quantities import judges, limit_reads, order_of, reads
 PROBE = LinkLoad(resistance_ohm=10e6, capacitance_f=12e-12)  # a usual ×10 probe: common practice, no source
 PROBE_SAID = "As measured with a ×10 probe of 10 MΩ and 12 pF on the load."
 NOTHING_FITTED = "nothing"
+TOO_FAR = "The figures of this link lie too far apart in size to be worked out; look at what is known of it."
 
 
 @dataclass(frozen=True)
@@ -128,23 +129,34 @@ def _case(rows: Gathered, told: Telling) -> LinkCase | None:
         return None
     told.assume(PROBE_SAID)
     written = rows.written.get(rows.link.source_id)
-    case = LinkCase(
-        source=known.source,
-        length_m=length_m,
-        wire=wire,
-        load=load,
-        others=others,
-        arrangement=Arrangement.of_dict(rows.parts_on(rows.link)),
-        drive_most_a=written.drive_most_a if written else None,
-        probe=PROBE,
-        bench_load=known.level.bench_load,
-        code=rows.link.code,
-    )
+    try:
+        case = LinkCase(
+            source=known.source,
+            length_m=length_m,
+            wire=wire,
+            load=load,
+            others=others,
+            arrangement=Arrangement.of_dict(rows.parts_on(rows.link)),
+            drive_most_a=written.drive_most_a if written else None,
+            probe=PROBE,
+            bench_load=known.level.bench_load,
+            code=rows.link.code,
+        )
+        return _as_high_as_known(rows, known.level, case)
+    except ArithmeticError:
+        told.miss(TOO_FAR)
+    except ValueError as cannot:
+        told.miss(str(cannot))
+    return None
+
+
+def _as_high_as_known(rows: Gathered, level: Level, case: LinkCase) -> LinkCase:
+    """The case with its source as its figures let it be, which takes reckoning the link."""
     fitted = _fitted_then(rows)
     case = freed_of_the_link(case, rows, fitted, lambda one: _applied(rows, one))
-    if not known.level.at_load:
+    if not level.at_load:
         return case
-    return scaled_to_load(case, known.level.amplitude_v, fitted, lambda one: _applied(rows, one))
+    return scaled_to_load(case, level.amplitude_v, fitted, lambda one: _applied(rows, one))
 
 
 def _fitted_then(rows: Gathered) -> Arrangement:
