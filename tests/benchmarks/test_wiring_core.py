@@ -125,7 +125,7 @@ def test_components_and_layers_beside_scipys_component_call(family, depth, links
     rows = FAMILIES[family](links, depth=depth)
     wiring, whole = rows.wiring(), designed(rows)
     small = wiring.down.matrix
-    runs = 9 if links < 1_000_000 else 3
+    runs = 9
     ours, found = seconds(lambda: components(wiring), runs)
     theirs, _ = seconds(lambda: connected_components(whole, directed=True, connection="strong"), runs)
     bare, (count, _) = seconds(lambda: connected_components(small, directed=True, connection="strong"), runs)

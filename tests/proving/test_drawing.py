@@ -1,3 +1,5 @@
+import itertools
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -87,4 +89,4 @@ def test_names_of_traces_that_lie_together_stand_apart():
     drawn = figure_of(drawing, title="t", caption="c", data_url="")["traces"]
     places = [float(one["name_y"]) for one in drawn]
     assert len({one["name_x"] for one in drawn}) == 1
-    assert all(second - first >= 9.0 for first, second in zip(places, places[1:], strict=False))
+    assert all(second - first >= 9.0 for first, second in itertools.pairwise(places))
