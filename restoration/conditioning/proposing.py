@@ -5,9 +5,10 @@ from dataclasses import replace
 from functools import cache, lru_cache
 
 from restoration.conditioning.known import KnownCase
-from restoration.engineering.in_place import LinkCase
+from restoration.engineering.in_place import LinkCase, predict
 from restoration.engineering.in_place.proposals import PartOffer, Proposals, weigh_up
 from restoration.engineering.limits import Limit, Quantity
+from restoration.engineering.plots import format_si
 from restoration.engineering.preferred_values import tolerance_of, values_between
 from restoration.machine.models import SignalLimit
 from restoration.workshop.models import PartKind, StoresLine
@@ -17,6 +18,7 @@ COUNT = 8
 KEPT = 3  # lists that the process keeps: a list of a source with many loads takes some megabytes
 OHMS = (10.0, 220e3)  # preferred values that are worth buying for a wire of such machines: common practice, no source
 FARADS = (10e-12, 100e-9)
+SLOWED_BY, PART_FOR_AN_EDGE = 1.5, 0.1  # times the edge as it is, or of the pulse: common practice, no source
 STORES_KEY = "stores-"
 
 
@@ -79,7 +81,25 @@ def _or(value: float | None, other: float) -> float:
 
 def proposals_for(known: KnownCase, case: LinkCase, *, count: int = COUNT) -> Proposals:
     """Rank what can be fitted on a link; raises ValueError with a sentence where nothing can be proposed."""
-    return _weighed(case, tuple(limits_of(known).items()), offers(series_for(case)), count)
+    asked = limits_of(known)
+    unsaid = {} if not asked else {edge: limit for edge, limit in _edges_unsaid(case).items() if edge not in asked}
+    found = _weighed(case, (*asked.items(), *unsaid.items()), offers(series_for(case)), count)
+    return replace(found, words=(*found.words, *(_unsaid_in_words(edge, limit) for edge, limit in unsaid.items())))
+
+
+def _edges_unsaid(case: LinkCase) -> dict[Quantity, Limit]:
+    """What is asked of an edge that no limit speaks of: not slowed much, or what is proposed would round the pulse."""
+    load = predict(case).load
+    longest_s = PART_FOR_AN_EDGE * case.source.duration_s
+    return {
+        Quantity.RISE_TIME: Limit(most=max(SLOWED_BY * load.rise_time_s, longest_s)),
+        Quantity.FALL_TIME: Limit(most=max(SLOWED_BY * load.fall_time_s, longest_s)),
+    }
+
+
+def _unsaid_in_words(edge: Quantity, limit: Limit) -> str:
+    most = format_si(limit.most, "s")
+    return f"No limit is stated for the {edge.words}, so that what slows it past {most} is not proposed."
 
 
 @lru_cache(maxsize=KEPT)

@@ -6,11 +6,11 @@ from django.urls import reverse
 
 from restoration.conditioning.known.gathering import Gathered
 from restoration.conditioning.known.told import Telling
-from restoration.conditioning.reckoning import nominal_constants
 from restoration.engineering.in_place.arrangement import Arrangement
 from restoration.engineering.in_place.case import OtherWire, WireConstants
 from restoration.engineering.link_model import LinkLoad
 from restoration.engineering.plots import format_si
+from restoration.machine.lines import constants_of as constants_of_kind
 from restoration.machine.models import Interconnect, TerminalFigures
 from restoration.proving.wording import load_in_words
 
@@ -48,7 +48,7 @@ def wire_of(rows: Gathered, link: Interconnect, told: Telling, *, is_this: bool 
         told.assume(f"Nothing is written down of {named}, so {ASSUMED_WIRE_SAID}.")
         return ASSUMED_WIRE
     try:
-        wire = nominal_constants(kind)
+        wire = constants_of_kind(kind)
     except ValueError as refused:
         told.assume(f"What is written down of wire “{kind.name}” cannot be ({refused}), so {ASSUMED_WIRE_SAID}.")
         return ASSUMED_WIRE
