@@ -32,6 +32,22 @@ def _empty_tables_without_guards(self: Any) -> None:
 
 TransactionTestCase._fixture_teardown = _empty_tables_without_guards  # type: ignore[method-assign]
 
+TOUCHES_A_DATABASE = {"db", "transactional_db", "django_db_setup", "live_server"}
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """On another engine than SQLite, leave out what has no database: it would only be the same test again."""
+    if connection.vendor == "sqlite":
+        return
+    alike = [item for item in items if not _touches_a_database(item)]
+    config.hook.pytest_deselected(items=alike)
+    items[:] = [item for item in items if _touches_a_database(item)]
+
+
+def _touches_a_database(item: pytest.Item) -> bool:
+    marked = item.get_closest_marker("django_db") is not None
+    return marked or not TOUCHES_A_DATABASE.isdisjoint(getattr(item, "fixturenames", ()))
+
 
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(
