@@ -222,7 +222,11 @@ def make_it_a_note(rack):
     rack.follow("Make it a modification note")
     rack.heading("Modification note for link 17")
     assert rack.lead() == "This will put 2 links in doubt; 1 of them has evidence that stands now."
-    rack.sees("This is dead work.", "HT and mains kill.", "The prediction is kept with the note.")
+    rack.sees(
+        "This is dead work.",
+        "HT and mains kill.",
+        "The prediction is kept with the note, and is advice: verify by measurement.",
+    )
     rack.tick("a part added")
     rack.fill("Where the original is kept", "Nothing was taken off.")
     rack.fill("How it is marked", "red sleeves")
