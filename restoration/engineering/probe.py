@@ -10,6 +10,7 @@ from restoration.engineering.plots import format_part, format_si
 from restoration.engineering.reach import refuse_out_of_reach
 from restoration.engineering.refusals import refuse_below_zero, refuse_not_above_zero, refuse_not_finite
 from restoration.engineering.rise_time import rc_rise_s
+from restoration.engineering.second_order import resonance_hz
 
 LEAD_H_PER_M = 1e-6
 """Inductance of a ground lead, about 1 µH a metre: common practice, from memory."""
@@ -67,20 +68,6 @@ class ProbeLoading:
     warnings: tuple[str, ...]
 
 
-def ringing_hz(inductance_h: float, capacitance_f: float) -> float:
-    """The frequency at which an inductance and a capacitance ring.
-
-    Formula: 1 / 2π√(L C). Source: closed form. Valid for light damping; a source resistance of 2 √(L / C) and above
-    stops it. Units: H, F, Hz. Errors: ValueError for values not above zero or not finite.
-
-    >>> round(ringing_hz(0.15e-6, 12e-12) / 1e6, 1)
-    118.6
-    """
-    refuse_not_above_zero(inductance_h=inductance_h, capacitance_f=capacitance_f)
-    refuse_not_finite(inductance_h=inductance_h, capacitance_f=capacitance_f)
-    return 1.0 / (2.0 * math.pi * math.sqrt(inductance_h) * math.sqrt(capacitance_f))
-
-
 def probe_loading(
     probe: Probe,
     source_ohm: float,
@@ -114,7 +101,7 @@ def probe_loading(
         rise_without_s=rc_rise_s(source_ohm, source_f),
         rise_with_s=rc_rise_s(both_ohm, source_f + probe.capacitance_f),
         added_rise_s=rc_rise_s(both_ohm, probe.capacitance_f),
-        ringing_hz=ringing_hz(lead_h, probe.capacitance_f) if lead_h and probe.capacitance_f else None,
+        ringing_hz=resonance_hz(lead_h, probe.capacitance_f) if lead_h and probe.capacitance_f else None,
         warnings=(),
     )
     warnings = tuple(_warnings(loading, pulse_s, _damping_ohm(lead_h, probe), source_ohm))

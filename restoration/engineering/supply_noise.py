@@ -19,6 +19,7 @@ from restoration.engineering.refusals import (
     refuse_not_finite,
     refuse_unless,
 )
+from restoration.engineering.second_order import resonance_hz
 
 Matrix = NDArray[np.float64]
 
@@ -102,7 +103,7 @@ def self_resonance_hz(capacitance_f: float, own_h: float) -> float:
     refuse_not_above_zero(capacitance_f=capacitance_f)
     refuse_not_finite(capacitance_f=capacitance_f)
     refuse_below_zero(own_h=own_h)
-    return 1.0 / (2 * math.pi * math.sqrt(own_h * capacitance_f)) if own_h else math.inf
+    return resonance_hz(own_h, capacitance_f) if own_h else math.inf
 
 
 @dataclass(frozen=True)
@@ -178,7 +179,7 @@ class SupplyWire:
     @property
     def resonance_hz(self) -> float:
         """1 / (2 π √(L C))."""
-        return 1.0 / (2 * math.pi * math.sqrt(self.inductance_h * self.capacitance_f))
+        return resonance_hz(self.inductance_h, self.capacitance_f)
 
     @property
     def impedance_ohm(self) -> float:

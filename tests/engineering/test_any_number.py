@@ -23,7 +23,7 @@ from restoration.engineering.dividers import (
 )
 from restoration.engineering.fan_out import Drive, HungLoad, fan_out
 from restoration.engineering.preferred_values import nearest, neighbours, values_between
-from restoration.engineering.probe import Probe, probe_loading, ringing_hz
+from restoration.engineering.probe import Probe, probe_loading
 from restoration.engineering.rise_time import (
     bandwidth_of_rise,
     combined_rise_s,
@@ -34,6 +34,7 @@ from restoration.engineering.rise_time import (
     staged_rise_s,
     true_edge,
 )
+from restoration.engineering.second_order import resonance_hz
 from restoration.engineering.timing_budget import Step, budget
 
 ASKED = {
@@ -55,7 +56,7 @@ ASKED = {
     "stages": (3, lambda *given: staged_rise_s(given)),
     "quadrature": (2, lambda *given: quadrature_error(given)),
     "true edge": (5, lambda *given: true_edge(*given[:4], instrument_tolerance=given[4])),
-    "ringing": (2, ringing_hz),
+    "ringing": (2, resonance_hz),
     "probe": (6, lambda *given: probe_loading(Probe(*given[:3], 0.1), *given[3:5], pulse_s=given[5])),
     "budget": (5, lambda *given: budget([Step("a", *given[:3]), Step("b", given[3])], given[4])),
     "fan-out": (7, lambda *given: fan_out(Drive(*given[:4]), [HungLoad("a", *given[4:])])),

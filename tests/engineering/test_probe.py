@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from restoration.engineering.probe import TIMES_ONE, TIMES_TEN, Probe, probe_loading, ringing_hz
+from restoration.engineering.probe import TIMES_ONE, TIMES_TEN, Probe, probe_loading
+from restoration.engineering.second_order import resonance_hz
 from tests.engineering.drawn import up_to
 from tests.engineering.simulating import solve_circuit
 
@@ -38,7 +39,7 @@ class TestFiguresOfPractice:
     def test_a_lead_of_fifteen_centimetres(self):
         """1 µH a metre with 12 pF: 118.6 MHz, closed form."""
         assert probe_loading(TIMES_TEN, 10e3).ringing_hz == pytest.approx(118.6e6, rel=1e-3)
-        assert ringing_hz(1e-6, 100e-12) == pytest.approx(15.9154943e6, rel=1e-8)
+        assert resonance_hz(1e-6, 100e-12) == pytest.approx(15.9154943e6, rel=1e-8)
 
 
 def test_the_edge_with_and_without_the_probe(tmp_path):
@@ -119,8 +120,8 @@ def test_an_ideal_probe_changes_nothing():
         (lambda: probe_loading(TIMES_TEN, 1.0, math.nan), "source_f must be zero or more and finite; nan was given."),
         (lambda: probe_loading(TIMES_TEN, 1.0, pulse_s=0.0), "pulse_s must be more than zero; 0.0 was given."),
         (lambda: probe_loading(TIMES_TEN, 1.0, pulse_s=math.inf), "pulse_s must be a finite number; inf was given."),
-        (lambda: ringing_hz(0.0, 1e-12), "inductance_h must be more than zero; 0.0 was given."),
-        (lambda: ringing_hz(1e-6, math.inf), "capacitance_f must be a finite number; inf was given."),
+        (lambda: resonance_hz(0.0, 1e-12), "inductance_h must be more than zero; 0.0 was given."),
+        (lambda: resonance_hz(1e-6, math.inf), "capacitance_f must be a finite number; inf was given."),
     ],
 )
 def test_nonsense(asked, sentence):

@@ -14,12 +14,13 @@ from restoration.conditioning.outcomes import same_parts
 from restoration.conditioning.reckoning import constants_of
 from restoration.engineering.in_place import Arrangement, LinkCase, SiteConstants, predict
 from restoration.engineering.link_model import LinkLoad
+from restoration.engineering.probe import TIMES_TEN
 from restoration.machine.models import Interconnect, SignalLimit
 from restoration.machine.models.limits import Quantity
 from restoration.proving.models import SignalReading
 from restoration.proving.quantities import judges, limit_reads, order_of, reads
 
-PROBE = LinkLoad(resistance_ohm=10e6, capacitance_f=12e-12)  # a usual ×10 probe: common practice, no source
+PROBE = LinkLoad(TIMES_TEN.resistance_ohm, TIMES_TEN.capacitance_f)
 PROBE_SAID = "As measured with a ×10 probe of 10 MΩ and 12 pF on the load."
 NOTHING_FITTED = "nothing"
 TOO_FAR = "The figures of this link lie too far apart in size to be worked out; look at what is known of it."

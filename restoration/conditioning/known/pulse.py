@@ -11,6 +11,7 @@ from restoration.conditioning.known.told import Telling
 from restoration.conditioning.known.wires import whence_of
 from restoration.engineering.link_model import LinkLoad, PulseSource
 from restoration.engineering.plots import format_si
+from restoration.engineering.rise_time import rc_rise_s
 from restoration.machine.models import SignalLimit
 from restoration.machine.models.limits import Quantity
 from restoration.proving.measuring import expected_amplitude
@@ -26,7 +27,6 @@ ASSUMED_DURATION_S = 1e-6
 ASSUMED_EDGE_PART = 0.1  # of the pulse duration, 10 to 90 %
 EDGES: dict[str, str] = {Q.RISE_TIME: "rise", Q.FALL_TIME: "fall"}
 WHOLE_OF_EDGE = 0.8  # a straight edge takes 0.8 of its whole from 10 to 90 %
-RC_RISE = math.log(9.0)  # 10 to 90 % of a single pole, in time constants
 LEAST_OF_EDGE = 0.3  # of a measured edge that is ascribed to the source, where its own capacitance explains it all
 
 
@@ -162,7 +162,7 @@ def _edge(rows: Gathered, quantity: str, drive_ohm: float, told: Telling) -> flo
         return None
     on_bench = rows.bench.get(quantity)
     load = bench_load_of(on_bench) if on_bench is not None else LinkLoad()
-    slowed_s = RC_RISE * load.capacitance_f * drive_ohm / (1.0 + drive_ohm * load.conductance_s)
+    slowed_s = rc_rise_s(drive_ohm / (1.0 + drive_ohm * load.conductance_s), load.capacitance_f)
     least_s = LEAST_OF_EDGE * measured_s
     return max(math.sqrt(max(measured_s**2 - slowed_s**2, 0.0)), least_s)
 

@@ -9,7 +9,6 @@ from restoration.engineering.coils.damped import (
     damped_figures,
     damping_of,
     drift_of,
-    overshoot_of,
     settling_s,
     volts_per_ampere,
 )
@@ -48,6 +47,7 @@ from restoration.engineering.coils.turns import (
     turns_spread,
 )
 from restoration.engineering.coils.wound import Estimate, Wound, estimates
+from restoration.engineering.second_order import overshoot_of
 
 __all__ = [
     "Block",

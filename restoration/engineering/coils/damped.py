@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from restoration.engineering.refusals import refuse_below_zero, refuse_unless
+from restoration.engineering.second_order import overshoot_of, resonance_hz
 
 Floats = NDArray[np.float64]
 
@@ -82,19 +83,6 @@ class DampedFigures:
     peak_s: float
     peak_ohm: float
     settling_s: float
-
-
-def overshoot_of(damping: float) -> float:
-    """Overshoot of a second-order step by its damping ratio.
-
-    Formula: exp(-pi zeta / sqrt(1 - zeta²)), 0 from zeta = 1 on. Source: textbook. Valid for zeta of zero or more.
-    Units: none; a part of the step. Errors: ValueError for a damping below zero or no number.
-
-    >>> round(overshoot_of(0.5), 4), round(overshoot_of(0.7), 4), overshoot_of(1.0)
-    (0.163, 0.046, 0.0)
-    """
-    refuse_unless(damping >= 0.0, f"A damping ratio is zero or more; {damping} was given.")
-    return 0.0 if damping >= 1.0 else math.exp(-math.pi * damping / math.sqrt(1.0 - damping**2))
 
 
 def damping_of(peak_ratio: float) -> float:
@@ -200,7 +188,7 @@ def damped_figures(inductor: DampedInductor, band: float = 0.02) -> DampedFigure
     rings = damping < 1.0
     peak_s = _first_peak_s(inductor)
     return DampedFigures(
-        resonance_hz=1.0 / (2.0 * math.pi * math.sqrt(l_h * c_f)),
+        resonance_hz=resonance_hz(l_h, c_f),
         characteristic_ohm=math.sqrt(l_h / c_f),
         q=0.5 / damping if damping else math.inf,
         damping=damping,

@@ -10,6 +10,7 @@ from scipy.interpolate import PchipInterpolator
 
 from restoration.engineering.coils.sheet import Layer
 from restoration.engineering.refusals import refuse_unless
+from restoration.engineering.second_order import resonance_hz
 
 MEDHURST: Mapping[float, float] = {
     0.10: 0.96, 0.15: 0.79, 0.20: 0.70, 0.25: 0.64, 0.30: 0.60, 0.35: 0.57, 0.40: 0.54, 0.45: 0.52, 0.50: 0.50,
@@ -78,7 +79,7 @@ def self_resonance(inductance_h: float, capacitance_f: float) -> Resonance:
     """
     for value, words in ((inductance_h, "An inductance"), (capacitance_f, "A capacitance")):
         refuse_unless(0.0 < value < math.inf, f"{words} is above zero and finite; {value} was given.")
-    frequency_hz = 1.0 / (2.0 * math.pi * math.sqrt(inductance_h * capacitance_f))
+    frequency_hz = resonance_hz(inductance_h, capacitance_f)
     return Resonance(frequency_hz, frequency_hz * ADVISED_PART)
 
 

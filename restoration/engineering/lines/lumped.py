@@ -18,6 +18,7 @@ from restoration.engineering.refusals import (
     refuse_not_finite,
     refuse_unless,
 )
+from restoration.engineering.second_order import overshoot_of, resonance_hz
 
 USUAL_DELAY_S_PER_M = 4e-9
 """A bare or thinly insulated single wire over a frame; common practice, no source."""
@@ -178,7 +179,7 @@ def lumped_ring(inductance_h: float, capacitance_f: float, resistance_ohm: float
     """
     _refuse_parts(inductance_h, capacitance_f)
     refuse_below_zero(resistance_ohm=resistance_ohm)
-    undamped_hz = 1.0 / (2 * math.pi * math.sqrt(inductance_h * capacitance_f))
+    undamped_hz = resonance_hz(inductance_h, capacitance_f)
     ratio = resistance_ohm / 2 * math.sqrt(capacitance_f / inductance_h)
     turning = math.sqrt(1.0 - ratio**2) if ratio < 1.0 else None
     return LumpedRing(
@@ -188,7 +189,7 @@ def lumped_ring(inductance_h: float, capacitance_f: float, resistance_ohm: float
         undamped_hz,
         ratio,
         ringing_hz=undamped_hz * turning if turning else None,
-        overshoot=math.exp(-math.pi * ratio / turning) if turning else 0.0,
+        overshoot=overshoot_of(ratio),
     )
 
 
