@@ -67,7 +67,7 @@ def drawn(rows):
             graph.add_edge(("arrives", terminal), stage)
             graph.add_edge(stage, ("leaves", terminal))
     for link, (source, load) in enumerate(zip(rows["source"], rows["load"], strict=True)):
-        graph.add_edge(("leaves", source), ("arrives", load), key=link, link=link)
+        graph.add_edge(("leaves", source), ("arrives", load), key=("link", link), link=link)
     return graph
 
 

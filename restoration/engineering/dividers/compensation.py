@@ -83,7 +83,9 @@ def uncompensated(
 
     Formula, stiff source: initial ratio C1 / (C1 + C2), final R2 / (R1 + R2), time constant (R1 ∥ R2)(C1 + C2),
     overshoot initial / final − 1, a rounding where that is below zero. Behind Rs, with τ = R C of each half:
-    R2 (1 + s τ1) / [Rs (1 + s τ1)(1 + s τ2) + R1 (1 + s τ2) + R2 (1 + s τ1)], taken apart into its two real poles.
+    R2 (1 + s τ1) / [Rs (1 + s τ1)(1 + s τ2) + R1 (1 + s τ2) + R2 (1 + s τ1)], taken apart into its two real poles,
+    whose discriminant is a sum of two squares (apart² + 4 R1 R2 τ1 τ2): as a difference it would lose every figure
+    where the poles lie close.
     Source: Kirchhoff's laws; checked against ngspice. Valid for lumped parts and a straight step; an edge slower than
     the time constant shows less. R2 and C2 include load, wire and probe. Units: Ω, F, s, parts of one. Errors:
     ValueError for resistances not above zero or not finite, capacitances below zero, or both capacitances zero.
@@ -103,13 +105,16 @@ def uncompensated(
     refuse_out_of_reach(source_ohm=source_ohm)
     refuse_unless(series_f + shunt_f > 0.0, "Both capacitances are zero; give at least one of them.")
     upper_s, lower_s = series_ohm * series_f, shunt_ohm * shunt_f
-    square = source_ohm * upper_s * lower_s
-    first = source_ohm * (upper_s + lower_s) + series_ohm * lower_s + shunt_ohm * upper_s
     whole = source_ohm + series_ohm + shunt_ohm
-    quick_s, slow_s = _time_constants(square, first, whole)
+    first = source_ohm * (upper_s + lower_s) + series_ohm * lower_s + shunt_ohm * upper_s
+    apart = source_ohm * (upper_s - lower_s) + shunt_ohm * upper_s - series_ohm * lower_s
+    root = math.hypot(apart, 2.0 * math.sqrt(series_ohm * shunt_ohm) * math.sqrt(upper_s) * math.sqrt(lower_s))
+    lean = (apart + 2.0 * series_ohm * upper_s) / root
+    slow_s = (first + root) / (2.0 * whole)
+    quick_s = source_ohm * (upper_s / slow_s) * lower_s / whole
     final = shunt_ohm / whole
-    slow = _part(slow_s, shunt_ohm, upper_s, square, first)
-    quick = _part(quick_s, shunt_ohm, upper_s, square, first) if quick_s else 0.0
+    slow = final * (lean - 1.0) / 2.0
+    quick = -final * (lean + 1.0) / 2.0 if quick_s else 0.0
     return StepResponse(
         initial_ratio=0.0 if quick_s else final + slow,
         final_ratio=final,
@@ -117,27 +122,14 @@ def uncompensated(
         edge_time_constant_s=quick_s,
         slow_part=slow,
         quick_part=quick,
-        overshoot=max(0.0, _peak(slow, quick, slow_s, quick_s) / final),
+        overshoot=max(0.0, _peak(slow, quick, slow_s, quick_s, root / whole) / final),
         rounding=max(0.0, -slow / final),
     )
 
 
-def _time_constants(square: float, first: float, whole: float) -> tuple[float, float]:
-    """Quick and slow time constant of the poles of square s² + first s + whole; no second pole, a quick one of zero."""
-    root = math.sqrt(max(first * first - 4.0 * square * whole, 0.0))
-    slow_s = (first + root) / (2.0 * whole)
-    return square / (whole * slow_s), slow_s
-
-
-def _part(constant_s: float, shunt_ohm: float, upper_s: float, square: float, first: float) -> float:
-    """Residue of the step response at the pole −1 / constant."""
-    pole = -1.0 / constant_s
-    return shunt_ohm * (1.0 + pole * upper_s) / (pole * (2.0 * square * pole + first))
-
-
-def _peak(slow: float, quick: float, slow_s: float, quick_s: float) -> float:
-    """How far above the final ratio the response ever stands."""
+def _peak(slow: float, quick: float, slow_s: float, quick_s: float, between_s: float) -> float:
+    """How far above the final ratio the response ever stands; between_s is the slow constant less the quick."""
     if slow <= 0.0 or not quick_s:
         return slow
-    at_s = math.log(-quick * slow_s / (slow * quick_s)) * slow_s * quick_s / (slow_s - quick_s)
+    at_s = math.log(-quick * slow_s / (slow * quick_s)) * slow_s * (quick_s / between_s)
     return slow * math.exp(-at_s / slow_s) + quick * math.exp(-at_s / quick_s)

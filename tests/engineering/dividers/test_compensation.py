@@ -2,6 +2,7 @@
 
 import math
 
+import mpmath as mp
 import numpy as np
 import pytest
 from hypothesis import given
@@ -80,6 +81,30 @@ class TestBehindAResistance:
         highest = found.at(times_s).max() / found.final_ratio - 1
         assert highest <= found.overshoot + 1e-6
         assert found.overshoot == pytest.approx(max(highest, 0.0), rel=2e-3, abs=1e-6)
+
+    @pytest.mark.parametrize("both_ohm", [1e-12, 1e-9, 1e-6, 1e-3])
+    def test_poles_that_lie_next_to_each_other(self, both_ohm):
+        """Alike halves far below the source: as a difference, the distance of the poles is nothing."""
+        found = uncompensated(both_ohm, 1e-12, both_ohm, 1e-12, source_ohm=1e3)
+        assert found.overshoot == pytest.approx(0.0, abs=1e-9)
+        assert found.rounding == pytest.approx(0.0, abs=1e-9)
+        assert found.time_constant_s == pytest.approx(both_ohm * 1e-12)
+
+    @given(st.floats(1e-3, 1.0), FARADS, st.floats(1e-3, 1.0), FARADS)
+    def test_close_poles_against_longer_arithmetic(self, series_ohm, series_f, shunt_ohm, shunt_f):
+        """mpmath with 80 figures, taking the poles apart by the textbook's partial fractions."""
+        found = uncompensated(series_ohm, series_f, shunt_ohm, shunt_f, source_ohm=1e3)
+        mp.mp.dps = 80
+        source, series, shunt = mp.mpf(1e3), mp.mpf(series_ohm), mp.mpf(shunt_ohm)
+        upper, lower = series * mp.mpf(series_f), shunt * mp.mpf(shunt_f)
+        square = source * upper * lower
+        first = source * (upper + lower) + series * lower + shunt * upper
+        slow, quick = sorted(mp.polyroots([square, first, source + series + shunt], maxsteps=500, extraprec=500))[::-1]
+        parts = [shunt * (1 + pole * upper) / (pole * (2 * square * pole + first)) for pole in (slow, quick)]
+        final = shunt / (source + series + shunt)
+        assert found.time_constant_s == pytest.approx(float(-1 / slow), rel=1e-12)
+        assert found.slow_part == pytest.approx(float(parts[0]), rel=1e-6, abs=1e-9 * float(final))
+        assert found.quick_part == pytest.approx(float(parts[1]), rel=1e-6, abs=1e-9 * float(final))
 
     def test_a_softer_source_overshoots_less(self):
         stiff, soft, softer = (

@@ -17,7 +17,7 @@ from restoration.engineering.in_place.proposals.waves import (
     Singles,
     Variants,
     clock_for,
-    edge_traces,
+    step_traces,
 )
 from restoration.engineering.limits import Quantity
 from restoration.engineering.link_model import PulseSource, Samples
@@ -42,15 +42,19 @@ _TIME_CONSTANTS = 3.0
 class _Edge:
     """One edge of every variant; what is read off its traces is read when it is asked for. Each (k,)."""
 
-    def __init__(self, traces: EdgeTraces, edge_s: float, steady: Shares) -> None:
-        self._traces, self._edge_s, self._steady = traces, edge_s, steady
+    def __init__(self, traces: EdgeTraces, steady: Shares) -> None:
+        self._traces, self._edge_s, self._steady = traces, traces.edge_s, steady
 
     def take(self, index: np.ndarray) -> _Edge:
         """The edges of those of the index."""
         if index.all():
             return self
         steady = Shares(*(one[index] for one in vars(self._steady).values()))
-        return _Edge(self._traces.take(index), self._edge_s, steady)
+        return _Edge(self._traces.take(index), steady)
+
+    def lasting(self, edge_s: float) -> _Edge:
+        """The same of an edge that the source makes in another time."""
+        return self if edge_s == self._edge_s else _Edge(self._traces.steps.climbing(edge_s), self._steady)
 
     @cached_property
     def lasts_s(self) -> Samples:
@@ -114,12 +118,12 @@ def read_variants(
     found = {name: np.full(count, np.inf) for name in wanted}
     for places, clock in _in_groups(variants):
         group, source = variants.take(places), variants.model.source
-        leading = _Edge(edge_traces(group, source.rise_s, clock), source.rise_s, shares(group))
+        leading = _Edge(step_traces(group, clock).climbing(source.rise_s), shares(group))
         if hopeless is not None:
             open_still = ~hopeless(_at_least(leading, source, wanted), places)
             group, places, leading = group.take(open_still), places[open_still], leading.take(open_still)
         if places.size:
-            for name, values in _read(group, leading, clock, wanted).items():
+            for name, values in _read(group, leading, wanted).items():
                 found[name][places] = values
     return found
 
@@ -150,11 +154,9 @@ def _in_groups(variants: Variants) -> list[tuple[np.ndarray, Clock]]:
     return groups
 
 
-def _read(variants: Variants, leading: _Edge, clock: Clock, wanted: Collection[str]) -> Figures:
+def _read(variants: Variants, leading: _Edge, wanted: Collection[str]) -> Figures:
     source, steady = variants.model.source, shares(variants)
-    trailing = leading
-    if source.fall_s != source.rise_s:
-        trailing = _Edge(edge_traces(variants, source.fall_s, clock), source.fall_s, steady)
+    trailing = leading.lasting(source.fall_s)
     up, down = (leading, trailing) if source.step_v > 0 else (trailing, leading)
     told: Mapping[str, Callable[[], Samples]] = {
         Quantity.RISE_TIME: lambda: up.lasts_s,

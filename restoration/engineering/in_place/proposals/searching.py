@@ -32,7 +32,8 @@ from restoration.engineering.in_place.proposals.space import (
 from restoration.engineering.in_place.proposals.waves import Fittings
 from restoration.engineering.link_model import Samples
 
-FIRST_LOT, LATER_LOT = 256, 2048
+FIRST_LOT, LARGER, MOST_LOT = 256, 8, 8192
+"""How many are reckoned at once at first, how many times more each time that was not enough, and at the most."""
 _SERIES, _SHUNT = ROLE_ORDER.index("series_ohm"), ROLE_ORDER.index("shunt_ohm")
 _NUMBER = {kind: number for number, kind in enumerate(KINDS)}
 _ALONE_KINDS = (NOTHING, DAMPER, SHUNT)
@@ -145,7 +146,7 @@ class _Search:
         order, size = np.lexsort(bounds.T[::-1]), FIRST_LOT
         while (order := self._still_open(order, lot, bounds)).size:
             self._reckon(lot.take(order[:size]), bounds[order[:size]])
-            order, size = order[size:], LATER_LOT
+            order, size = order[size:], min(MOST_LOT, LARGER * size)
 
     def _still_open(self, order: np.ndarray, lot: Candidates, bounds: Samples) -> np.ndarray:
         """What may still come into the list, in order of its bounds."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -124,12 +125,11 @@ class NearEnds:
         self.memory, self.spare = np.zeros_like(self.kept), np.zeros_like(self.kept)
         self.remembers = bool(np.any(held_s))
 
-    def step(self, emf: np.float32, coming: Singles, terminal: Singles, sets_out: Singles) -> None:
-        """Volts at the terminal into `terminal`, twice the wave that sets out into `sets_out`."""
+    def step(self, coming: Singles, terminal: Singles, sets_out: Singles) -> None:
+        """Volts at the terminal into `terminal`, twice the wave that sets out into `sets_out`, while e is 1."""
         spare = self.spare
         np.multiply(self.of_coming, coming, out=terminal)
-        np.multiply(self.of_emf, emf, out=spare)
-        terminal += spare
+        terminal += self.of_emf
         if self.remembers:
             terminal += self.memory
             np.multiply(self.kept, terminal, out=spare)
@@ -251,26 +251,92 @@ def _single(values: Samples) -> Singles:
 class EdgeTraces:
     """Volts of each variant while the source climbs from 0 to 1, (n, k), and those behind its resistance, (n,)."""
 
-    step_s: float
-    emf: Singles
-    terminal: Singles
-    load: Singles
-    source_s: float
+    steps: StepTraces
+    edge_s: float
+
+    @property
+    def step_s(self) -> float:
+        """The length of a time step."""
+        return self.steps.step_s
 
     def take(self, index: np.ndarray) -> EdgeTraces:
         """The traces of those of the index."""
-        return replace(self, terminal=self.terminal[:, index], load=self.load[:, index])
+        return EdgeTraces(self.steps.take(index), self.edge_s)
+
+    @cached_property
+    def load(self) -> Singles:
+        """At the load."""
+        return self._climbing(self.steps.load, self.steps.load_sums)
+
+    @cached_property
+    def terminal(self) -> Singles:
+        """At the terminal of the source."""
+        return self._climbing(self.steps.terminal, self.steps.terminal_sums)
+
+    def _climbing(self, at_once: Singles, sums: Singles) -> Singles:
+        """What a source makes that climbs in so many whole steps and a part of one, of what it makes at once."""
+        whole = int(self.edge_s / self.step_s + 1e-9)
+        each = self.step_s / self.edge_s if whole else 0.0
+        late = max(0, at_once.shape[0] - 1 - whole)
+        climbed = sums.copy()
+        climbed[whole:] -= sums[: late + 1]
+        climbed *= np.float32(each)
+        climbed[whole + 1 :] += np.float32(max(0.0, 1.0 - whole * each)) * at_once[:late]
+        return climbed
 
     @property
     def driven_a(self) -> tuple[Samples, Samples]:
         """The least and the most that the source then drives; each (k,)."""
-        driven = self.emf[:, np.newaxis] - self.terminal
-        least, most = (found.astype(np.float64) * self.source_s for found in (driven.min(axis=0), driven.max(axis=0)))
+        at_s = self.step_s * np.arange(self.terminal.shape[0])
+        emf = np.clip(at_s / self.edge_s, 0.0, 1.0) if self.edge_s else np.where(at_s > 0.0, 1.0, 0.0)
+        driven = _single(emf)[:, np.newaxis] - self.terminal
+        least, most = (
+            found.astype(np.float64) * self.steps.source_s for found in (driven.min(axis=0), driven.max(axis=0))
+        )
         return least, most
 
 
-def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
-    """What one edge from 0 to 1 V makes of every variant, from rest.
+@dataclass(frozen=True)
+class StepTraces:
+    """Volts of each variant while the source goes from 0 to 1 at once, each (n, k)."""
+
+    step_s: float
+    terminal: Singles
+    load: Singles
+    source_s: float
+
+    def take(self, index: np.ndarray) -> StepTraces:
+        """The traces of those of the index."""
+        return StepTraces(self.step_s, self.terminal[:, index], self.load[:, index], self.source_s)
+
+    @cached_property
+    def load_sums(self) -> Singles:
+        """The sum of all earlier rows at the load, by row."""
+        return _sums_before(self.load)
+
+    @cached_property
+    def terminal_sums(self) -> Singles:
+        """The same at the terminal."""
+        return _sums_before(self.terminal)
+
+    def climbing(self, edge_s: float) -> EdgeTraces:
+        """The same while the source climbs straight for so long.
+
+        Formula: the sum of the steps it climbs by, each as late as it comes: the wire and its ends are linear.
+        Source: superposition. Valid as the traces. Units: seconds. Shapes: (n, k). Errors: none.
+        """
+        return EdgeTraces(self, edge_s)
+
+
+def _sums_before(rows: Singles) -> Singles:
+    sums = np.zeros_like(rows)
+    for at, row in enumerate(rows[:-1]):
+        np.add(sums[at], row, out=sums[at + 1])
+    return sums
+
+
+def step_traces(variants: Variants, clock: Clock) -> StepTraces:
+    """What a step from 0 to 1 V makes of every variant, from rest.
 
     Formula: the method of characteristics with trapezoidal capacitors: each end sees twice the wave that left the
     other end one delay ago behind the wire's impedance. In single precision, which is a thousandth of what the steps
@@ -280,7 +346,7 @@ def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
     >>> from restoration.engineering.link_model import LinkLoad, LosslessLine, PulseSource
     >>> model = LinkModel(PulseSource(0.0, 10.0, 1e-6, 0.0, 0.0, 25.0), LosslessLine(75.0, 1e-8), LinkLoad(225.0))
     >>> variants = Variants(model, Fittings.of((Arrangement(),)), np.zeros(1), np.zeros(1))
-    >>> edge_traces(variants, 0.0, Clock(5e-9, 2, 12)).load[3::4, 0].astype(float).round(5).tolist()
+    >>> step_traces(variants, Clock(5e-9, 2, 12)).climbing(0.0).load[3::4, 0].astype(float).round(5).tolist()
     [1.125, 0.84375, 0.91406]
     """
     near, far = NearEnds(variants, clock.step_s), FarEnds(variants, clock.step_s)
@@ -288,11 +354,9 @@ def edge_traces(variants: Variants, edge_s: float, clock: Clock) -> EdgeTraces:
     out, back = np.zeros((2, clock.lag, count), dtype=np.float32)
     sets_out = np.zeros(count, dtype=np.float32)
     load, terminal = np.empty((2, clock.steps, count), dtype=np.float32)
-    at_s = clock.step_s * np.arange(clock.steps)
-    emf = _single(np.clip(at_s / edge_s, 0.0, 1.0) if edge_s else np.where(at_s > 0.0, 1.0, 0.0))
-    for step, emf_v in enumerate(emf):
+    for step in range(clock.steps):
         place = step % clock.lag
-        near.step(emf_v, back[place], terminal[step], sets_out)
+        near.step(back[place], terminal[step], sets_out)
         far.step(out[place], load[step], back[place])
         out[place] = sets_out
-    return EdgeTraces(clock.step_s, emf, terminal, load, 1.0 / variants.model.source.resistance_ohm)
+    return StepTraces(clock.step_s, terminal, load, 1.0 / variants.model.source.resistance_ohm)

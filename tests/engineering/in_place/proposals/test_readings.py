@@ -10,7 +10,7 @@ import pytest
 from restoration.engineering.in_place import Arrangement, predict
 from restoration.engineering.in_place.proposals.readings import PEAK_DRIVE, read_variants
 from restoration.engineering.in_place.proposals.steady import Elsewhere, lumped, slowness, variants_of
-from restoration.engineering.in_place.proposals.waves import Clock, Fittings, clock_for, edge_traces
+from restoration.engineering.in_place.proposals.waves import Clock, Fittings, clock_for, step_traces
 from restoration.engineering.limits import Quantity
 from restoration.engineering.link_model import LinkLoad
 from tests.engineering.in_place.proposals.making import link, some_link
@@ -77,7 +77,7 @@ class TestClosedForms:
         model = replace(case.model(), line=replace(case.model().line, impedance_ohm=75.0))
         variants = replace(variants_of(case, Fittings.of((Arrangement(),))), model=model)
         lag = 4
-        traces = edge_traces(variants, 0.0, Clock(model.line.delay_s / lag, lag, 40))
+        traces = step_traces(variants, Clock(model.line.delay_s / lag, lag, 40)).climbing(0.0)
         assert traces.load[[6, 14, 22], 0] == pytest.approx([1.125, 0.84375, 0.9140625], rel=1e-5)
 
     def test_a_weak_source_into_a_capacitor(self):

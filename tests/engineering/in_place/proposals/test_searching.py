@@ -27,7 +27,7 @@ def small_lots():
     """A few candidates at a time, so that small shelves too are searched lot by lot."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(searching, "FIRST_LOT", 4)
-        patch.setattr(searching, "LATER_LOT", 9)
+        patch.setattr(searching, "MOST_LOT", 9)
         yield
 
 
