@@ -58,16 +58,18 @@ def quickest(act):
 
 
 @pytest.mark.benchmark
-@pytest.mark.parametrize("name", [name for name in LINKS if name != "nothing does"])
+@pytest.mark.parametrize("name", list(LINKS))
 def test_a_link_takes_at_most_a_fifth_of_a_second(name):
+    """What nothing does for is held to twice that: it takes as long on a quiet machine, and there nearly all of it."""
     case, limits = LINKS[name]
+    nothing_does = name == "nothing does"
     clock_s, worked_s, found = quickest(lambda: weigh_up(case, limits, OFFERS))
     print(
         f"{name}: {1e3 * clock_s:.0f} ms by the clock, {1e3 * worked_s:.0f} ms of work, {found.simulated} reckoned in "
         f"time of {found.looked_at} looked at, {len(found.proposals)} proposed"
     )
-    assert found.proposals[0].met
-    assert worked_s <= MOST_S
+    assert found.proposals[0].met is not nothing_does
+    assert worked_s <= (2.0 if nothing_does else 1.0) * MOST_S
 
 
 @pytest.mark.benchmark

@@ -35,6 +35,7 @@ TIMED = (
     Quantity.DELAY,
 )
 """Quantities that only the waveform tells."""
+_EDGES, _FIRST_TRIPS, _DUST = 2.0, 4.0, 1e-5
 _TRIPS = 12.0
 _TIME_CONSTANTS = 3.0
 
@@ -45,21 +46,17 @@ class _Edge:
     def __init__(self, traces: EdgeTraces, steady: Shares) -> None:
         self._traces, self._edge_s, self._steady = traces, traces.edge_s, steady
 
-    def take(self, index: np.ndarray) -> _Edge:
-        """The edges of those of the index."""
-        if index.all():
-            return self
-        steady = Shares(*(one[index] for one in vars(self._steady).values()))
-        return _Edge(self._traces.take(index), steady)
-
-    def lasting(self, edge_s: float) -> _Edge:
-        """The same of an edge that the source makes in another time."""
-        return self if edge_s == self._edge_s else _Edge(self._traces.steps.climbing(edge_s), self._steady)
-
     @cached_property
     def lasts_s(self) -> Samples:
         """From 10 to 90 %."""
         return _less(self._reaches_s(0.9), self._reaches_s(0.1))
+
+    @property
+    def lasts_at_least_s(self) -> Samples:
+        """The same, or where it goes on longer than it was looked at, so long as it was."""
+        end_s = self._traces.step_s * (self._traces.load.shape[0] - 1)
+        lasts: Samples = np.maximum(np.minimum(self._reaches_s(0.9), end_s) - self._reaches_s(0.1), 0.0)
+        return lasts
 
     @cached_property
     def middle_s(self) -> Samples:
@@ -99,8 +96,8 @@ def read_variants(
 
     Formula: both edges reckoned apart, each from rest, and read against the steady level: 10, 50 and 90 % by straight
     line between steps; overshoot the highest point beyond it, undershoot the lowest point after that. A level that is
-    not reached while the edge is looked at makes its times infinite. `hopeless` is asked once the leading edge is
-    known, with what its overshoot and duration are at the least; the figures of hopeless ones are infinite.
+    not reached while the edge is looked at makes its times infinite. `hopeless` is asked once the first steps are
+    known, with what some figures are at the least; the figures of hopeless ones are infinite.
     Source: IEEE 181-2011 and IEC 60469 for the terms. Valid while the pulse outlasts its settling and its source does
     not droop. Units: seconds, parts of one, amperes. Shapes: (k,). Errors: none.
 
@@ -116,26 +113,35 @@ def read_variants(
     """
     count = variants.fitted.count
     found = {name: np.full(count, np.inf) for name in wanted}
-    for places, clock in _in_groups(variants):
-        group, source = variants.take(places), variants.model.source
-        leading = _Edge(step_traces(group, clock).climbing(source.rise_s), shares(group))
-        if hopeless is not None:
-            open_still = ~hopeless(_at_least(leading, source, wanted), places)
-            group, places, leading = group.take(open_still), places[open_still], leading.take(open_still)
-        if places.size:
-            for name, values in _read(group, leading, wanted).items():
-                found[name][places] = values
+    open_still = np.arange(count) if hopeless is None else _after_a_first_look(variants, wanted, hopeless)
+    for at, clock in _in_groups(variants.take(open_still)):
+        places = open_still[at]
+        for name, values in _read(variants.take(places), clock, wanted).items():
+            found[name][places] = values
     return found
 
 
-def _at_least(leading: _Edge, source: PulseSource, wanted: Collection[str]) -> Figures:
-    """What the leading edge alone tells: its own time, and the least that the overshoot can be."""
-    climbs = Quantity.RISE_TIME if source.step_v > 0 else Quantity.FALL_TIME
+def _after_a_first_look(variants: Variants, wanted: Collection[str], hopeless: Hopeless) -> np.ndarray:
+    """Places of those that are not hopeless by their edges and a few there and backs alone."""
+    model, kept = variants.model, []
+    clock = clock_for(model, _EDGES * max(model.source.rise_s, model.source.fall_s) + _FIRST_TRIPS * model.line.delay_s)
+    for first in range(0, variants.fitted.count, COLUMNS):
+        places = np.arange(first, min(first + COLUMNS, variants.fitted.count))
+        known = _at_least(variants.take(places), clock, wanted)
+        kept.append(places[~hopeless(known, places)])
+    return np.concatenate(kept) if kept else np.zeros(0, dtype=np.intp)
+
+
+def _at_least(variants: Variants, clock: Clock, wanted: Collection[str]) -> Figures:
+    """What so few steps tell of how large some figures are at the least, short of what rounding may add."""
+    pulse = _Pulse(variants, clock)
     told: Mapping[str, Callable[[], Samples]] = {
-        climbs: lambda: leading.lasts_s,
-        Quantity.OVERSHOOT: lambda: leading.overshoot,
+        Quantity.RISE_TIME: lambda: pulse.up.lasts_at_least_s,
+        Quantity.FALL_TIME: lambda: pulse.down.lasts_at_least_s,
+        Quantity.OVERSHOOT: lambda: np.maximum(pulse.overshoot - _DUST, 0.0),
+        PEAK_DRIVE: lambda: pulse.peak_a,
     }
-    return {name: read() for name, read in told.items() if name in wanted}
+    return {name: read() * (1.0 - _DUST) for name, read in told.items() if name in wanted}
 
 
 def _in_groups(variants: Variants) -> list[tuple[np.ndarray, Clock]]:
@@ -154,18 +160,39 @@ def _in_groups(variants: Variants) -> list[tuple[np.ndarray, Clock]]:
     return groups
 
 
-def _read(variants: Variants, leading: _Edge, wanted: Collection[str]) -> Figures:
-    source, steady = variants.model.source, shares(variants)
-    trailing = leading.lasting(source.fall_s)
-    up, down = (leading, trailing) if source.step_v > 0 else (trailing, leading)
+class _Pulse:
+    """Both edges of every variant of one wire."""
+
+    def __init__(self, variants: Variants, clock: Clock) -> None:
+        self.source, self._steady = variants.model.source, shares(variants)
+        traces = step_traces(variants, clock)
+        self.leading = _Edge(traces.climbing(self.source.rise_s), self._steady)
+        same = self.source.fall_s == self.source.rise_s
+        self.trailing = self.leading if same else _Edge(traces.climbing(self.source.fall_s), self._steady)
+        self.up, self.down = (self.leading, self.trailing) if self.source.step_v > 0 else (self.trailing, self.leading)
+
+    @property
+    def overshoot(self) -> Samples:
+        """The larger of both edges."""
+        return np.maximum(self.leading.overshoot, self.trailing.overshoot)
+
+    @property
+    def peak_a(self) -> Samples:
+        """The greatest current that the source drives, either way."""
+        return _peak_a(self.source, self._steady.drive_a, self.leading, self.trailing)
+
+
+def _read(variants: Variants, clock: Clock, wanted: Collection[str]) -> Figures:
+    pulse = _Pulse(variants, clock)
+    leading, trailing = pulse.leading, pulse.trailing
     told: Mapping[str, Callable[[], Samples]] = {
-        Quantity.RISE_TIME: lambda: up.lasts_s,
-        Quantity.FALL_TIME: lambda: down.lasts_s,
-        Quantity.PULSE_DURATION: lambda: source.duration_s + _less(trailing.middle_s, leading.middle_s),
-        Quantity.OVERSHOOT: lambda: np.maximum(leading.overshoot, trailing.overshoot),
+        Quantity.RISE_TIME: lambda: pulse.up.lasts_s,
+        Quantity.FALL_TIME: lambda: pulse.down.lasts_s,
+        Quantity.PULSE_DURATION: lambda: pulse.source.duration_s + _less(trailing.middle_s, leading.middle_s),
+        Quantity.OVERSHOOT: lambda: pulse.overshoot,
         Quantity.UNDERSHOOT: lambda: np.maximum(leading.undershoot, trailing.undershoot),
         Quantity.DELAY: lambda: _less(leading.middle_s, leading.terminal_middle_s),
-        PEAK_DRIVE: lambda: _peak_a(source, steady.drive_a, leading, trailing),
+        PEAK_DRIVE: lambda: pulse.peak_a,
     }
     return {name: told[name]() for name in wanted}
 

@@ -11,6 +11,7 @@ from restoration.engineering.in_place.proposals.judging import (
     MISSED,
     OUTSIDE,
     PARTS,
+    WORST,
     Judge,
     merit,
     without_capacitor,
@@ -168,13 +169,26 @@ class _Search:
         return float(merit(np.array([best[0].score]))[0] // A_MISS + 1.0) * A_MISS if best else np.inf
 
     def _reckon(self, lot: Candidates, bounds: Samples) -> None:
-        self.simulated += lot.count
         to_beat = np.minimum(self._part_left_out(lot), self._as_near())
-        scores = bounds.copy()
-        too_many = np.ceil((to_beat - merit(bounds)) / A_MISS)
-        scores[:, MISSED] += self.judge.missed_here(lot, too_many)
-        fine = merit(scores) < to_beat
+        too_many = np.minimum(np.ceil((to_beat - merit(bounds)) / A_MISS), self._behind_the_last(bounds))
+        may = too_many > 0.0
+        lot, scores = lot.take(may), bounds[may]
+        self.simulated += lot.count
+        scores[:, MISSED] += self.judge.missed_here(lot, too_many[may])
+        fine = merit(scores) < to_beat[may]
         self.pool.add(lot.take(fine), scores[fine], sure=False)
+
+    def _behind_the_last(self, bounds: Samples) -> Samples:
+        """From how many more limits missed, one at the least in all, a candidate cannot come before the last listed."""
+        best = self.pool.best(self.count)
+        if len(best) < self.count:
+            return np.full(len(bounds), np.inf)
+        last = np.array(best[-1].score)
+        less, more = bounds[:, WORST:] < last[WORST:], bounds[:, WORST:] > last[WORST:]
+        at = (less | more).argmax(axis=1)
+        before = less[np.arange(len(bounds)), at].astype(float)
+        missed = np.maximum(last[MISSED] + before, 1.0) - bounds[:, MISSED]
+        return np.where(bounds[:, OUTSIDE] == last[OUTSIDE], missed, np.inf)
 
     def _verified(self, lot: Candidates, scores: Samples) -> tuple[np.ndarray, Samples]:
         """Scores with what is missed elsewhere, and whether leaving a part out would not do as well."""

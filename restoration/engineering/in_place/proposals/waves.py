@@ -259,10 +259,6 @@ class EdgeTraces:
         """The length of a time step."""
         return self.steps.step_s
 
-    def take(self, index: np.ndarray) -> EdgeTraces:
-        """The traces of those of the index."""
-        return EdgeTraces(self.steps.take(index), self.edge_s)
-
     @cached_property
     def load(self) -> Singles:
         """At the load."""
@@ -304,10 +300,6 @@ class StepTraces:
     terminal: Singles
     load: Singles
     source_s: float
-
-    def take(self, index: np.ndarray) -> StepTraces:
-        """The traces of those of the index."""
-        return StepTraces(self.step_s, self.terminal[:, index], self.load[:, index], self.source_s)
 
     @cached_property
     def load_sums(self) -> Singles:

@@ -10,7 +10,7 @@ import pytest
 from restoration.engineering.in_place import Arrangement, predict
 from restoration.engineering.in_place.proposals.readings import PEAK_DRIVE, read_variants
 from restoration.engineering.in_place.proposals.steady import Elsewhere, lumped, slowness, variants_of
-from restoration.engineering.in_place.proposals.waves import Clock, Fittings, clock_for, step_traces
+from restoration.engineering.in_place.proposals.waves import Clock, Fittings, Variants, clock_for, step_traces
 from restoration.engineering.limits import Quantity
 from restoration.engineering.link_model import LinkLoad
 from tests.engineering.in_place.proposals.making import link, some_link
@@ -124,12 +124,44 @@ class TestManyAtOnce:
             asked.update(known)
             return known[Quantity.OVERSHOOT] > 0.3
 
-        found = read_variants(variants, (Quantity.OVERSHOOT, Quantity.FALL_TIME), rings)
-        assert set(asked) == {Quantity.OVERSHOOT}
-        assert found[Quantity.FALL_TIME][0] == math.inf
-        assert (
-            found[Quantity.FALL_TIME][1] == read(replace(case, arrangement=Arrangement(series_ohm=220.0)))["fall_time"]
-        )
+        wanted = (Quantity.OVERSHOOT, Quantity.FALL_TIME, Quantity.UNDERSHOOT)
+        found = read_variants(variants, wanted, rings)
+        damped = read(replace(case, arrangement=Arrangement(series_ohm=220.0)))
+        assert set(asked) == {Quantity.OVERSHOOT, Quantity.FALL_TIME}
+        assert [found[name][0] for name in wanted] == [math.inf] * 3
+        assert [found[name][1] for name in wanted] == [damped[name] for name in wanted]
+
+    def test_the_first_look_never_says_too_much(self):
+        """What it tells at the least is no more than what the whole time tells, and for most of them all of it."""
+        exact = total = 0
+        for case in CASES:
+            variants = variants_of(case, Fittings.of(ON_IT))
+            first = {}
+
+            def looks(known, places, first=first):
+                first.update(known)
+                return np.zeros(places.size, dtype=bool)
+
+            found = read_variants(variants, hopeless=looks)
+            for name, least in first.items():
+                assert np.all(least <= found[name])
+                exact += int(np.sum(least >= found[name] * (1.0 - 1e-4)))
+                total += least.size
+        print(f"{exact} of {total} known by the first look")
+        assert exact >= total / 2
+
+    @pytest.mark.parametrize("edge_s", [0.0, 1e-9, 2e-9, 2.5e-9, 31e-9, 45e-9, 1e-6])
+    def test_an_edge_is_the_sum_of_its_steps(self, edge_s):
+        """Against the same wire stepped with the climbing source itself, in double precision."""
+        model = link(33.0, load=LinkLoad(1e5, 34e-12)).model()
+        variants = Variants(model, Fittings.of((Arrangement(),)), np.zeros(1), np.zeros(1))
+        clock = clock_for(model, 400e-9)
+        climbed = step_traces(variants, clock).climbing(edge_s).load[:, 0]
+        at_s = clock.step_s * np.arange(clock.steps)
+        rises = np.clip(at_s / edge_s, 0.0, 1.0) if edge_s else (at_s > 0.0).astype(float)
+        step = step_traces(variants, clock).load[:, 0].astype(np.float64)
+        wanted = np.convolve(np.diff(rises, prepend=0.0), step)[: clock.steps]
+        assert climbed == pytest.approx(wanted, abs=2e-5)
 
     def test_a_short_wire_does_not_ask_for_endless_steps(self):
         clock = clock_for(link(edge_s=1e-6, length_m=0.01).model(), 5e-6)
