@@ -35,6 +35,7 @@ RESTS_ON = {
 """What the bench has to tell for a figure in place to say something of wires and drives."""
 
 NO_FIGURE = "no amplitude was measured at the load end"
+NOTHING_CAME = "nothing came: the amplitude at the load end was 0 V, which is for the fault log"
 LIFTED = "not all loads were joined"
 NO_BENCH = "no bench test tells the amplitude of the chassis that was in the slot of its source"
 UNWRITTEN = "parts were changed at it, nothing was measured before, and no modification note says which parts"
@@ -173,8 +174,10 @@ def _beside(check: SignalCheck, known: ManyKnown, measurement: Mapping[str, Any]
         for row in check.readings.all()
         if row.end == End.LOAD and row.stage == stage and row.value is not None
     }
-    if Q.AMPLITUDE not in readings or not readings[Q.AMPLITUDE].value:
+    if Q.AMPLITUDE not in readings:
         return LeftOut(check, NO_FIGURE)
+    if not readings[Q.AMPLITUDE].value:
+        return LeftOut(check, NOTHING_CAME)
     rows = known.rows(check.interconnect, check.done_at, measurement)
     if Q.AMPLITUDE not in rows.bench or not rows.bench[Q.AMPLITUDE].value:
         return LeftOut(check, NO_BENCH)

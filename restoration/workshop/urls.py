@@ -25,6 +25,6 @@ urlpatterns = [
     path("stores/<int:pk>/move/", stores.stores_move, name="stores-move"),
     path("coils/", coils.coil_list, name="coils"),
     path("coils/new/", coils.coil_add, name="coil-add"),
-    path("coils/<code:code>/", coils.coil_card, name="coil"),
-    path("coils/<code:code>/edit/", coils.coil_edit, name="coil-edit"),
+    path("coils/of/<code:code>/", coils.coil_card, name="coil"),
+    path("coils/of/<code:code>/edit/", coils.coil_edit, name="coil-edit"),
 ]

@@ -13,6 +13,7 @@ from restoration.conditioning.recording import (
     NO_BENCH,
     NO_DRIVE,
     NO_FIGURE,
+    NOTHING_CAME,
     NO_LENGTH,
     NO_LOAD,
     UNWRITTEN,
@@ -129,6 +130,11 @@ def test_a_wire_joined_after_the_check_was_not_there(link, tester, second_tester
 def test_a_check_without_an_amplitude_at_the_load_tells_nothing(checked):
     checked.readings.filter(quantity="amplitude").update(value=None)
     assert only_reason() == NO_FIGURE
+
+
+def test_a_check_that_found_nothing_says_so(checked):
+    checked.readings.filter(quantity="amplitude").update(value=0.0)
+    assert only_reason() == NOTHING_CAME
 
 
 def test_an_amplitude_at_the_source_alone_tells_nothing(checked):

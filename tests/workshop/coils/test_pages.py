@@ -49,6 +49,12 @@ def coil(builder: Person) -> CoilRecipe:
     return add_recipe(code="L-1", given=PEAKING, by=builder, designs=[make_design("KS-31")])
 
 
+def test_no_code_is_taken_for_a_page(maker: Client, builder: Person) -> None:
+    add_recipe(code="new", given=PEAKING, by=builder, designs=[])
+    assert "peaking inductor" in words(maker.get(page("coil", "new")))
+    assert "Write down a coil" in words(maker.get(page("coil-add")))
+
+
 class TestList:
     def test_empty(self, maker: Client) -> None:
         said = words(maker.get(page("coils")))
