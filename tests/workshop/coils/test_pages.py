@@ -162,7 +162,7 @@ class TestWriting:
     def test_turns_that_follow_from_what_is_wanted(self, maker: Client) -> None:
         answer = maker.post(page("coil-add"), SENT)
         assert answer.status_code == 302
-        assert answer["Location"] == "/workshop/coils/L-1/"
+        assert answer["Location"] == "/workshop/coils/of/L-1/"
         kept = CoilRecipe.objects.get()
         assert (kept.turns, kept.layers, kept.wire, kept.pitch_m) == (186, 1, "40 SWG", None)
         assert kept.bare_m == pytest.approx(0.0048 * 0.0254)

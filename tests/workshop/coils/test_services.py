@@ -41,7 +41,7 @@ def test_a_coil_is_kept_with_its_line(builder: Person) -> None:
     kept = CoilRecipe.objects.get()
     assert {name: getattr(kept, name) for name in vars(PEAKING)} == vars(PEAKING)
     assert list(kept.designs.all()) == [design]
-    assert recipe.get_absolute_url() == "/workshop/coils/L-1/"
+    assert recipe.get_absolute_url() == "/workshop/coils/of/L-1/"
     entry = Entry.objects.get()
     assert entry.sentence == (
         "Pilar Ortuno wrote down how coil L-1 is made: 178 turns of 40 SWG, close wound in one layer on 6.3\u00a0mm."
