@@ -10,7 +10,7 @@ import numpy as np
 
 from restoration.engineering.in_place.case import LinkCase
 from restoration.engineering.in_place.proposals.aims import SHARE_STEP, Aims
-from restoration.engineering.in_place.proposals.readings import Figures, Hopeless, read_variants
+from restoration.engineering.in_place.proposals.readings import read_at_least, read_variants
 from restoration.engineering.in_place.proposals.records import STORES
 from restoration.engineering.in_place.proposals.space import NOTHING_NEW, ROLE_ORDER, Candidates, Shelf
 from restoration.engineering.in_place.proposals.steady import (
@@ -225,18 +225,17 @@ class Judge:
         found[:, MISSED] += self.missed_here(lot) + self.missed_elsewhere(lot)
         return found
 
-    def missed_here(self, lot: Candidates, too_many: Samples | None = None) -> Samples:
-        """How many limits that only the waveform tells are missed at this load; or at least so many as are too many."""
+    def missed_here(self, lot: Candidates) -> Samples:
+        """How many limits that only the waveform tells are missed at this load."""
         if not self.aims.timed or not lot.count:
             return np.zeros(lot.count)
-        hopeless: Hopeless | None = None
-        if too_many is not None:
+        return self.aims.missed_timed(read_variants(self.variants(lot.fitted), self._wanted))
 
-            def hopeless(known: Figures, places: np.ndarray) -> np.ndarray:
-                beyond: np.ndarray = self.aims.missed_so_far(known, places.size) >= too_many[places]
-                return beyond
-
-        return self.aims.missed_timed(read_variants(self.variants(lot.fitted), self._wanted, hopeless))
+    def missed_at_least(self, lot: Candidates) -> Samples:
+        """How many of them are missed for certain, by the first steps in time alone."""
+        if not self.aims.timed or not lot.count:
+            return np.zeros(lot.count)
+        return self.aims.missed_so_far(read_at_least(self.variants(lot.fitted), self._wanted), lot.count)
 
     @cached_property
     def _wanted(self) -> frozenset[str]:

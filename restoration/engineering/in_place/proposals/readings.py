@@ -23,8 +23,6 @@ from restoration.engineering.limits import Quantity
 from restoration.engineering.link_model import PulseSource, Samples
 
 Figures = Mapping[str, Samples]
-Hopeless = Callable[[Figures, np.ndarray], np.ndarray]
-"""Which of some variants need not be followed up: what is known of them at the least, and their places; a mask."""
 PEAK_DRIVE = "peak drive"
 TIMED = (
     Quantity.RISE_TIME,
@@ -89,15 +87,12 @@ class _Edge:
         return _reaches_s(self._traces.load, part * self._steady.load, self._traces.step_s)
 
 
-def read_variants(
-    variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DRIVE), hopeless: Hopeless | None = None
-) -> Figures:
+def read_variants(variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DRIVE)) -> Figures:
     """Those figures of every variant that are wanted; the peak of what the source drives is in amperes.
 
     Formula: both edges reckoned apart, each from rest, and read against the steady level: 10, 50 and 90 % by straight
     line between steps; overshoot the highest point beyond it, undershoot the lowest point after that. A level that is
-    not reached while the edge is looked at makes its times infinite. `hopeless` is asked once the first steps are
-    known, with what some figures are at the least; the figures of hopeless ones are infinite.
+    not reached while the edge is looked at makes its times infinite.
     Source: IEEE 181-2011 and IEC 60469 for the terms. Valid while the pulse outlasts its settling and its source does
     not droop. Units: seconds, parts of one, amperes. Shapes: (k,). Errors: none.
 
@@ -113,35 +108,37 @@ def read_variants(
     """
     count = variants.fitted.count
     found = {name: np.full(count, np.inf) for name in wanted}
-    open_still = np.arange(count) if hopeless is None else _after_a_first_look(variants, wanted, hopeless)
-    for at, clock in _in_groups(variants.take(open_still)):
-        places = open_still[at]
+    for places, clock in _in_groups(variants):
         for name, values in _read(variants.take(places), clock, wanted).items():
             found[name][places] = values
     return found
 
 
-def _after_a_first_look(variants: Variants, wanted: Collection[str], hopeless: Hopeless) -> np.ndarray:
-    """Places of those that are not hopeless by their edges and a few there and backs alone."""
-    model, kept = variants.model, []
+def read_at_least(variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DRIVE)) -> Figures:
+    """How large those of the figures that grow with time are at the least, after two edges and two there and backs.
+
+    Formula: as `read_variants`, over those first steps alone, short of what rounding may add: rise and fall time (so
+    long as it was looked at, where 90 % is not reached), overshoot, and what the source drives at the most. The other
+    figures are not among them. Source: own. Valid, units, shapes and errors: as `read_variants`.
+
+    >>> from restoration.engineering.in_place.arrangement import Arrangement
+    >>> from restoration.engineering.in_place.proposals.waves import Fittings
+    >>> from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine
+    >>> source = PulseSource(0.0, 9.0, 1e-6, 5e-8, 5e-8, resistance_ohm=40.0)
+    >>> model = LinkModel(source, LosslessLine(280.0, 2e-8), LinkLoad(1e5, 3e-11))
+    >>> one = Variants(model, Fittings.of((Arrangement(),)), np.zeros(1), np.zeros(1))
+    >>> sorted(read_at_least(one, [Quantity.OVERSHOOT, Quantity.DELAY]))
+    [<Quantity.OVERSHOOT: 'overshoot'>]
+    """
+    model = variants.model
     clock = clock_for(model, _EDGES * max(model.source.rise_s, model.source.fall_s) + _FIRST_TRIPS * model.line.delay_s)
+    found = {name: np.empty(variants.fitted.count) for name in _GROWING if name in wanted}
     for first in range(0, variants.fitted.count, COLUMNS):
         places = np.arange(first, min(first + COLUMNS, variants.fitted.count))
-        known = _at_least(variants.take(places), clock, wanted)
-        kept.append(places[~hopeless(known, places)])
-    return np.concatenate(kept) if kept else np.zeros(0, dtype=np.intp)
-
-
-def _at_least(variants: Variants, clock: Clock, wanted: Collection[str]) -> Figures:
-    """What so few steps tell of how large some figures are at the least, short of what rounding may add."""
-    pulse = _Pulse(variants, clock)
-    told: Mapping[str, Callable[[], Samples]] = {
-        Quantity.RISE_TIME: lambda: pulse.up.lasts_at_least_s,
-        Quantity.FALL_TIME: lambda: pulse.down.lasts_at_least_s,
-        Quantity.OVERSHOOT: lambda: np.maximum(pulse.overshoot - _DUST, 0.0),
-        PEAK_DRIVE: lambda: pulse.peak_a,
-    }
-    return {name: read() * (1.0 - _DUST) for name, read in told.items() if name in wanted}
+        pulse = _Pulse(variants.take(places), clock)
+        for name, values in found.items():
+            values[places] = _GROWING[name](pulse) * (1.0 - _DUST)
+    return found
 
 
 def _in_groups(variants: Variants) -> list[tuple[np.ndarray, Clock]]:
@@ -180,6 +177,14 @@ class _Pulse:
     def peak_a(self) -> Samples:
         """The greatest current that the source drives, either way."""
         return _peak_a(self.source, self._steady.drive_a, self.leading, self.trailing)
+
+
+_GROWING: Mapping[str, Callable[[_Pulse], Samples]] = {
+    Quantity.RISE_TIME: lambda pulse: pulse.up.lasts_at_least_s,
+    Quantity.FALL_TIME: lambda pulse: pulse.down.lasts_at_least_s,
+    Quantity.OVERSHOOT: lambda pulse: np.maximum(pulse.overshoot - _DUST, 0.0),
+    PEAK_DRIVE: lambda pulse: pulse.peak_a,
+}
 
 
 def _read(variants: Variants, clock: Clock, wanted: Collection[str]) -> Figures:

@@ -33,7 +33,7 @@ from restoration.engineering.in_place.proposals.space import (
 from restoration.engineering.in_place.proposals.waves import Fittings
 from restoration.engineering.link_model import Samples
 
-FIRST_LOT, LARGER, MOST_LOT = 256, 8, 8192
+FIRST_LOT, LARGER, MOST_LOT = 256, 4, 8192
 """How many are reckoned at once at first, how many times more each time that was not enough, and at the most."""
 _SERIES, _SHUNT = ROLE_ORDER.index("series_ohm"), ROLE_ORDER.index("shunt_ohm")
 _NUMBER = {kind: number for number, kind in enumerate(KINDS)}
@@ -62,9 +62,30 @@ def search(judge: Judge, count: int) -> Searched:
     First everything of one new part is reckoned in time. Of the rest, what cannot be better than what it would be with
     a part left out, or than leaving the wire as it is, falls away by its bound. Then best bound first: once as many
     are found as are asked for, none scoring more than the next bound, no later one can be among them. What a
-    candidate does to other wires, which takes longest, is reckoned only where it would be picked.
+    candidate does to other wires, which takes longest, is reckoned only where it would be picked, and the whole of its
+    waveform only where the first steps leave it in front.
     """
     return _Search(judge, count).run()
+
+
+class _Line:
+    """Candidates in the order of what they score at the least, which grows as more becomes known of them."""
+
+    def __init__(self, bounds: Samples) -> None:
+        self.least, self.looked = bounds.copy(), np.zeros(len(bounds), dtype=bool)
+        self._rank = np.empty(len(bounds))
+        self._rank[np.lexsort(bounds[:, WORST:].T[::-1])] = np.arange(len(bounds))
+        self.order = self.sorted(np.arange(len(bounds)))
+
+    def learn(self, places: np.ndarray, missed: Samples) -> None:
+        """So many limits more are missed by these at the least."""
+        self.least[places, MISSED] += missed
+        self.looked[places] = True
+
+    def sorted(self, places: np.ndarray) -> np.ndarray:
+        """These in order."""
+        least = self.least[places]
+        return places[np.lexsort((self._rank[places], least[:, MISSED], least[:, OUTSIDE]))]
 
 
 class _Search:
@@ -144,10 +165,26 @@ class _Search:
         if not lots:
             return
         lot, bounds = joined(one for one, _ in lots), np.concatenate([found for _, found in lots])
-        order, size = np.lexsort(bounds.T[::-1]), FIRST_LOT
-        while (order := self._still_open(order, lot, bounds)).size:
-            self._reckon(lot.take(order[:size]), bounds[order[:size]])
-            order, size = order[size:], min(MOST_LOT, LARGER * size)
+        line = _Line(bounds)
+        size = look = FIRST_LOT
+        while (order := self._still_open(line.order, lot, line.least)).size:
+            front = order[:size]
+            known = front[line.looked[front]]
+            if 2 * known.size >= front.size:
+                self._reckon(lot.take(known), bounds[known])
+                line.order = order[~np.isin(order, known)]
+                size = min(MOST_LOT, LARGER * size)
+            else:
+                line.order = self._after_a_look(line, order, order[~line.looked[order]][:look], lot)
+                look = min(MOST_LOT, LARGER * look)
+
+    def _after_a_look(self, line: _Line, order: np.ndarray, fresh: np.ndarray, lot: Candidates) -> np.ndarray:
+        """The order once the first steps in time of some are known; without those that cannot come in any more."""
+        taken = lot.take(fresh)
+        self.simulated += taken.count
+        line.learn(fresh, self.judge.missed_at_least(taken))
+        hopeless = fresh[merit(line.least[fresh]) >= self._part_left_out(taken)]
+        return line.sorted(order[~np.isin(order, hopeless)] if hopeless.size else order)
 
     def _still_open(self, order: np.ndarray, lot: Candidates, bounds: Samples) -> np.ndarray:
         """What may still come into the list, in order of its bounds."""
@@ -169,26 +206,10 @@ class _Search:
         return float(merit(np.array([best[0].score]))[0] // A_MISS + 1.0) * A_MISS if best else np.inf
 
     def _reckon(self, lot: Candidates, bounds: Samples) -> None:
-        to_beat = np.minimum(self._part_left_out(lot), self._as_near())
-        too_many = np.minimum(np.ceil((to_beat - merit(bounds)) / A_MISS), self._behind_the_last(bounds))
-        may = too_many > 0.0
-        lot, scores = lot.take(may), bounds[may]
-        self.simulated += lot.count
-        scores[:, MISSED] += self.judge.missed_here(lot, too_many[may])
-        fine = merit(scores) < to_beat[may]
+        scores = bounds.copy()
+        scores[:, MISSED] += self.judge.missed_here(lot)
+        fine = merit(scores) < np.minimum(self._part_left_out(lot), self._as_near())
         self.pool.add(lot.take(fine), scores[fine], sure=False)
-
-    def _behind_the_last(self, bounds: Samples) -> Samples:
-        """From how many more limits missed, one at the least in all, a candidate cannot come before the last listed."""
-        best = self.pool.best(self.count)
-        if len(best) < self.count:
-            return np.full(len(bounds), np.inf)
-        last = np.array(best[-1].score)
-        less, more = bounds[:, WORST:] < last[WORST:], bounds[:, WORST:] > last[WORST:]
-        at = (less | more).argmax(axis=1)
-        before = less[np.arange(len(bounds)), at].astype(float)
-        missed = np.maximum(last[MISSED] + before, 1.0) - bounds[:, MISSED]
-        return np.where(bounds[:, OUTSIDE] == last[OUTSIDE], missed, np.inf)
 
     def _verified(self, lot: Candidates, scores: Samples) -> tuple[np.ndarray, Samples]:
         """Scores with what is missed elsewhere, and whether leaving a part out would not do as well."""

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from restoration.engineering.in_place import Arrangement, predict
-from restoration.engineering.in_place.proposals.readings import PEAK_DRIVE, read_variants
+from restoration.engineering.in_place.proposals.readings import PEAK_DRIVE, read_at_least, read_variants
 from restoration.engineering.in_place.proposals.steady import Elsewhere, lumped, slowness, variants_of
 from restoration.engineering.in_place.proposals.waves import Clock, Fittings, Variants, clock_for, step_traces
 from restoration.engineering.limits import Quantity
@@ -115,39 +115,18 @@ class TestManyAtOnce:
             alone = read(replace(case, arrangement=on_it))
             assert alone == {name: float(values[at]) for name, values in together.items()}
 
-    def test_what_is_hopeless_is_not_followed_up(self):
-        case = link()
-        variants = variants_of(case, Fittings.of((Arrangement(), Arrangement(series_ohm=220.0))))
-        asked = {}
-
-        def rings(known, places):
-            asked.update(known)
-            return known[Quantity.OVERSHOOT] > 0.3
-
-        wanted = (Quantity.OVERSHOOT, Quantity.FALL_TIME, Quantity.UNDERSHOOT)
-        found = read_variants(variants, wanted, rings)
-        damped = read(replace(case, arrangement=Arrangement(series_ohm=220.0)))
-        assert set(asked) == {Quantity.OVERSHOOT, Quantity.FALL_TIME}
-        assert [found[name][0] for name in wanted] == [math.inf] * 3
-        assert [found[name][1] for name in wanted] == [damped[name] for name in wanted]
-
-    def test_the_first_look_never_says_too_much(self):
-        """What it tells at the least is no more than what the whole time tells, and for most of them all of it."""
+    def test_the_first_steps_never_say_too_much(self):
+        """What they tell at the least is no more than what the whole time tells, and for most of them all of it."""
         exact = total = 0
         for case in CASES:
             variants = variants_of(case, Fittings.of(ON_IT))
-            first = {}
-
-            def looks(known, places, first=first):
-                first.update(known)
-                return np.zeros(places.size, dtype=bool)
-
-            found = read_variants(variants, hopeless=looks)
+            found, first = read_variants(variants), read_at_least(variants)
+            assert set(first) == {Quantity.RISE_TIME, Quantity.FALL_TIME, Quantity.OVERSHOOT, PEAK_DRIVE}
             for name, least in first.items():
                 assert np.all(least <= found[name])
                 exact += int(np.sum(least >= found[name] * (1.0 - 1e-4)))
                 total += least.size
-        print(f"{exact} of {total} known by the first look")
+        print(f"{exact} of {total} known by the first steps")
         assert exact >= total / 2
 
     @pytest.mark.parametrize("edge_s", [0.0, 1e-9, 2e-9, 2.5e-9, 31e-9, 45e-9, 1e-6])

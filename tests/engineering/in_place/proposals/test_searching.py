@@ -4,10 +4,12 @@ import random
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from restoration.engineering.in_place.proposals import searching
 from restoration.engineering.in_place.proposals.pool import meets_everything
 from restoration.engineering.in_place.proposals.searching import search
+from restoration.engineering.limits import Limit, Quantity
 from tests.engineering.in_place.proposals.making import (
     LIMITS,
     by_brute_force,
@@ -64,6 +66,15 @@ class TestEqualsBruteForce:
         found = found_scores(judge, 8)
         assert found == by_brute_force(judge, 8)
         assert not any(meets_everything(score) for score in found)
+
+    @settings(max_examples=20, deadline=None)
+    @given(lucks, st.integers(1, 12))
+    def test_where_no_part_can_meet_them_all(self, luck, count):
+        """Every candidate misses something by its first steps, so that the order changes as they become known."""
+        limits = {**some_limits(luck), Quantity.RISE_TIME: Limit(most=luck.choice((1e-9, 30e-9, 60e-9)))}
+        limits[Quantity.OVERSHOOT] = Limit(most=luck.choice((0.001, 0.02, 0.1)))
+        judge = judge_of(some_link(luck), limits, some_offers(luck, 9, 4))
+        assert found_scores(judge, count) == by_brute_force(judge, count)
 
     def test_few_are_reckoned_in_time(self):
         luck = random.Random(11)
