@@ -20,7 +20,7 @@ from restoration.engineering.in_place.proposals.waves import (
     step_traces,
 )
 from restoration.engineering.limits import Quantity
-from restoration.engineering.link_model import PulseSource, Samples
+from restoration.engineering.link_model import Samples
 
 Figures = Mapping[str, Samples]
 PEAK_DRIVE = "peak drive"
@@ -33,7 +33,10 @@ TIMED = (
     Quantity.DELAY,
 )
 """Quantities that only the waveform tells."""
-_EDGES, _FIRST_TRIPS, _DUST = 2.0, 4.0, 1e-5
+_EDGES, _FIRST_TRIPS = 2.0, 4.0
+"""How many of the longer edge, and of the delay, the first steps hold; own choice."""
+_DUST = 1e-5
+"""More than what rounding in single precision may add to a figure."""
 _TRIPS = 12.0
 _TIME_CONSTANTS = 3.0
 
@@ -90,15 +93,15 @@ class _Edge:
 def read_variants(variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DRIVE)) -> Figures:
     """Those figures of every variant that are wanted; the peak of what the source drives is in amperes.
 
-    Formula: both edges reckoned apart, each from rest, and read against the steady level: 10, 50 and 90 % by straight
-    line between steps; overshoot the highest point beyond it, undershoot the lowest point after that. A level that is
-    not reached while the edge is looked at makes its times infinite.
+    Formula: both edges apart, each from rest, as sums of the steps they climb by, and read against the steady level:
+    10, 50 and 90 % by straight line between steps; overshoot the highest point beyond it, undershoot the lowest point
+    after that. A level that is not reached while the edge is looked at makes its times infinite.
     Source: IEEE 181-2011 and IEC 60469 for the terms. Valid while the pulse outlasts its settling and its source does
     not droop. Units: seconds, parts of one, amperes. Shapes: (k,). Errors: none.
 
     >>> from restoration.engineering.in_place.arrangement import Arrangement
     >>> from restoration.engineering.in_place.proposals.waves import Fittings
-    >>> from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine
+    >>> from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine, PulseSource
     >>> source = PulseSource(0.0, 9.0, 1e-6, 5e-8, 5e-8, resistance_ohm=40.0)
     >>> model = LinkModel(source, LosslessLine(280.0, 2e-8), LinkLoad(1e5, 3e-11))
     >>> fitted = Fittings.of((Arrangement(), Arrangement(series_ohm=240.0)))
@@ -109,8 +112,9 @@ def read_variants(variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DR
     count = variants.fitted.count
     found = {name: np.full(count, np.inf) for name in wanted}
     for places, clock in _in_groups(variants):
-        for name, values in _read(variants.take(places), clock, wanted).items():
-            found[name][places] = values
+        pulse = _Pulse(variants.take(places), clock)
+        for name, values in found.items():
+            values[places] = _TOLD[name](pulse)
     return found
 
 
@@ -123,7 +127,7 @@ def read_at_least(variants: Variants, wanted: Collection[str] = (*TIMED, PEAK_DR
 
     >>> from restoration.engineering.in_place.arrangement import Arrangement
     >>> from restoration.engineering.in_place.proposals.waves import Fittings
-    >>> from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine
+    >>> from restoration.engineering.link_model import LinkLoad, LinkModel, LosslessLine, PulseSource
     >>> source = PulseSource(0.0, 9.0, 1e-6, 5e-8, 5e-8, resistance_ohm=40.0)
     >>> model = LinkModel(source, LosslessLine(280.0, 2e-8), LinkLoad(1e5, 3e-11))
     >>> one = Variants(model, Fittings.of((Arrangement(),)), np.zeros(1), np.zeros(1))
@@ -174,11 +178,39 @@ class _Pulse:
         return np.maximum(self.leading.overshoot, self.trailing.overshoot)
 
     @property
+    def undershoot(self) -> Samples:
+        """The larger of both edges."""
+        return np.maximum(self.leading.undershoot, self.trailing.undershoot)
+
+    @property
+    def lasts_s(self) -> Samples:
+        """From middle to middle at the load."""
+        lasts: Samples = self.source.duration_s + _less(self.trailing.middle_s, self.leading.middle_s)
+        return lasts
+
+    @property
     def peak_a(self) -> Samples:
-        """The greatest current that the source drives, either way."""
-        return _peak_a(self.source, self._steady.drive_a, self.leading, self.trailing)
+        """The greatest current either way, from the rest level up and from the active level back."""
+        source, per_volt_a = self.source, self._steady.drive_a
+        begins = (source.rest_v * per_volt_a, source.active_v * per_volt_a)
+        reached = [
+            np.abs(begin + sign * source.step_v * part)
+            for begin, sign, edge in ((begins[0], 1.0, self.leading), (begins[1], -1.0, self.trailing))
+            for part in edge.driven_a
+        ]
+        peak: Samples = np.maximum.reduce(reached)
+        return peak
 
 
+_TOLD: Mapping[str, Callable[[_Pulse], Samples]] = {
+    Quantity.RISE_TIME: lambda pulse: pulse.up.lasts_s,
+    Quantity.FALL_TIME: lambda pulse: pulse.down.lasts_s,
+    Quantity.PULSE_DURATION: lambda pulse: pulse.lasts_s,
+    Quantity.OVERSHOOT: lambda pulse: pulse.overshoot,
+    Quantity.UNDERSHOOT: lambda pulse: pulse.undershoot,
+    Quantity.DELAY: lambda pulse: _less(pulse.leading.middle_s, pulse.leading.terminal_middle_s),
+    PEAK_DRIVE: lambda pulse: pulse.peak_a,
+}
 _GROWING: Mapping[str, Callable[[_Pulse], Samples]] = {
     Quantity.RISE_TIME: lambda pulse: pulse.up.lasts_at_least_s,
     Quantity.FALL_TIME: lambda pulse: pulse.down.lasts_at_least_s,
@@ -187,37 +219,10 @@ _GROWING: Mapping[str, Callable[[_Pulse], Samples]] = {
 }
 
 
-def _read(variants: Variants, clock: Clock, wanted: Collection[str]) -> Figures:
-    pulse = _Pulse(variants, clock)
-    leading, trailing = pulse.leading, pulse.trailing
-    told: Mapping[str, Callable[[], Samples]] = {
-        Quantity.RISE_TIME: lambda: pulse.up.lasts_s,
-        Quantity.FALL_TIME: lambda: pulse.down.lasts_s,
-        Quantity.PULSE_DURATION: lambda: pulse.source.duration_s + _less(trailing.middle_s, leading.middle_s),
-        Quantity.OVERSHOOT: lambda: pulse.overshoot,
-        Quantity.UNDERSHOOT: lambda: np.maximum(leading.undershoot, trailing.undershoot),
-        Quantity.DELAY: lambda: _less(leading.middle_s, leading.terminal_middle_s),
-        PEAK_DRIVE: lambda: pulse.peak_a,
-    }
-    return {name: told[name]() for name in wanted}
-
-
 def _less(later_s: Samples, earlier_s: Samples) -> Samples:
     """The time from one to the other; infinite where either never comes."""
     never = np.isinf(later_s) | np.isinf(earlier_s)
     return np.where(never, np.inf, np.where(never, 0.0, later_s) - np.where(never, 0.0, earlier_s))
-
-
-def _peak_a(source: PulseSource, per_volt_a: Samples, leading: _Edge, trailing: _Edge) -> Samples:
-    """The greatest current either way, from the rest level up and from the active level back."""
-    begins = (source.rest_v * per_volt_a, source.active_v * per_volt_a)
-    reached = [
-        np.abs(begin + sign * source.step_v * part)
-        for begin, sign, edge in ((begins[0], 1.0, leading), (begins[1], -1.0, trailing))
-        for part in edge.driven_a
-    ]
-    peak: Samples = np.maximum.reduce(reached)
-    return peak
 
 
 def _dip(load_v: Singles, level_v: Samples) -> Samples:

@@ -249,7 +249,7 @@ def _single(values: Samples) -> Singles:
 
 @dataclass(frozen=True)
 class EdgeTraces:
-    """Volts of each variant while the source climbs from 0 to 1, (n, k), and those behind its resistance, (n,)."""
+    """Volts of each variant while the source climbs straight from 0 to 1, each (n, k)."""
 
     steps: StepTraces
     edge_s: float
