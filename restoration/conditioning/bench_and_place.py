@@ -107,14 +107,18 @@ class LinkBeside:
         """The reasons that the model offers and that change something, then the rest that it does not explain."""
         if self.explanation is None:
             return []
-        told = [FactorRow(factor.words, factor.ratio) for factor in self.explanation.factors]
-        return [*filter(_is_felt, told), FactorRow(UNEXPLAINED, self.explanation.unexplained)]
+        felt = [factor for factor in self._offered if factor.is_felt]
+        return [*felt, FactorRow(UNEXPLAINED, self.explanation.unexplained)]
 
     @property
     def not_felt(self) -> list[str]:
         """What was reckoned with and changes nothing."""
+        return [factor.words for factor in self._offered if not factor.is_felt]
+
+    @property
+    def _offered(self) -> list[FactorRow]:
         factors = self.explanation.factors if self.explanation else ()
-        return [factor.words for factor in factors if not _is_felt(FactorRow(factor.words, factor.ratio))]
+        return [FactorRow(factor.words, factor.ratio) for factor in factors]
 
     @property
     def mark(self) -> str:
@@ -122,10 +126,6 @@ class LinkBeside:
         if self.explanation is None:
             return ""
         return "passed" if self.explanation.is_explained else "in doubt"
-
-
-def _is_felt(factor: FactorRow) -> bool:
-    return factor.is_felt
 
 
 def compared(links: Any = None) -> tuple[list[LinkBeside], dict[str, int]]:

@@ -3,6 +3,7 @@
 from restoration.engineering.lines.emf import source_emf_v
 from restoration.engineering.lines.ends import Shares, settled_shares
 from restoration.engineering.lines.records import (
+    STRAIGHT_EDGE,
     EndVolts,
     LinkLoad,
     LinkModel,
@@ -14,6 +15,7 @@ from restoration.engineering.lines.records import (
 from restoration.engineering.lines.volts import link_volts
 
 __all__ = [
+    "STRAIGHT_EDGE",
     "EndVolts",
     "LinkLoad",
     "LinkModel",

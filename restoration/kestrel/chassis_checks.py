@@ -4,6 +4,7 @@ from datetime import date
 
 from numpy.random import Generator
 
+from restoration.engineering.link_model import STRAIGHT_EDGE
 from restoration.kestrel.chassis_table import COLD_REMARKS, DAMAGE
 from restoration.kestrel.joined import LOAD_OHM, drive_ohm
 from restoration.kestrel.link_physics import output_duration_s, output_edge_s, output_height_v, output_slowness
@@ -15,7 +16,6 @@ from restoration.kestrel.story_records import BenchReadingStory, BenchStory, Col
 HT_V = 250.0
 HEATER_V = 6.3
 HEATER_A_A_VALVE = 0.3
-STRAIGHT = 0.8  # from 10 to 90 % of a straight edge
 
 
 def receiving_check(serial: str, day: date) -> ReceivingStory:
@@ -92,7 +92,7 @@ def _pulse_readings(number: str, pulse: BenchPulsePlan, luck: Generator) -> list
     output = (number, pulse.terminal)
     height_v = _height_v(number, pulse)
     duration_s = output_duration_s(output, pulse.pulse_duration_s.nominal or 0.0)
-    rise_s = STRAIGHT * output_edge_s(output, KINDS[pulse.kind].rise_most_us * MICRO)
+    rise_s = STRAIGHT_EDGE * output_edge_s(output, KINDS[pulse.kind].rise_most_us * MICRO)
     fall_s = rise_s * output_slowness(output)
     figures = (
         ("amplitude", round(_within(luck, height_v, height_v * 0.015), 2)),

@@ -9,7 +9,7 @@ from django.utils.timezone import localtime
 from restoration.conditioning.known.gathering import Gathered
 from restoration.conditioning.known.told import Telling
 from restoration.conditioning.known.wires import whence_of
-from restoration.engineering.link_model import LinkLoad, PulseSource
+from restoration.engineering.link_model import STRAIGHT_EDGE, LinkLoad, PulseSource
 from restoration.engineering.plots import format_si
 from restoration.engineering.rise_time import rc_rise_s
 from restoration.machine.models import SignalLimit
@@ -26,7 +26,6 @@ ASSUMED_DRIVE_OHM = 300.0
 ASSUMED_DURATION_S = 1e-6
 ASSUMED_EDGE_PART = 0.1  # of the pulse duration, 10 to 90 %
 EDGES: dict[str, str] = {Q.RISE_TIME: "rise", Q.FALL_TIME: "fall"}
-WHOLE_OF_EDGE = 0.8  # a straight edge takes 0.8 of its whole from 10 to 90 %
 LEAST_OF_EDGE = 0.3  # of a measured edge that is ascribed to the source, where its own capacitance explains it all
 
 
@@ -59,7 +58,7 @@ def pulse_of(rows: Gathered, told: Telling) -> PulseKnown | None:
     measured = [_edge(rows, quantity, drive_ohm, told) for quantity in (leading, trailing)]
     edges = _filled_in(measured, (leading, trailing), duration_s, told)
     most_s = 0.9 * duration_s  # two straight edges fit into a pulse if half of each does
-    first_s, last_s = (min(edge_s / WHOLE_OF_EDGE, most_s) for edge_s in edges)
+    first_s, last_s = (min(edge_s / STRAIGHT_EDGE, most_s) for edge_s in edges)
     open_v = _open_circuit_v(level, drive_ohm)
     source = PulseSource(
         rest_v=0.0,

@@ -16,6 +16,8 @@ from restoration.engineering.refusals import (
 )
 
 Samples = NDArray[np.float64]
+STRAIGHT_EDGE = 0.8
+"""What a straight edge takes from 10 to 90 %, as a part of the whole of it."""
 
 
 @dataclass(frozen=True)
@@ -23,7 +25,7 @@ class PulseSource:
     """A train of pulses with straight edges behind a resistance.
 
     `duration_s` is between the half-way points; `rise_s` and `fall_s` are the whole (0 to 100 %)
-    leading and trailing edges, so that the 10 to 90 % durations are 0.8 of them.
+    leading and trailing edges, so that the 10 to 90 % durations are `STRAIGHT_EDGE` of them.
     `droop_time_constant_s` is that of a coupling capacitor: the top decays towards rest and the
     trace dips past rest after the pulse. Without a period there is one pulse.
 

@@ -24,13 +24,13 @@ from restoration.engineering.in_place.proposals.steady import (
 )
 from restoration.engineering.in_place.proposals.waves import Fittings, Variants
 from restoration.engineering.limits import Quantity
-from restoration.engineering.link_model import Samples
+from restoration.engineering.link_model import STRAIGHT_EDGE, Samples
 
 KEPT_TOLERANCE = 0.05
 """Tolerance taken for a part that is already on the wire; own choice, since nobody has told it."""
-STRAIGHT, QUICKEST = 0.8, 1.4
-"""10 to 90 % of a straight edge; and of an answer with no zeros, in sums of open-circuit time constants, about the
-least there is (three equal poles 1.41, one pole 2.20, two poles with ζ of 0.7 1.52)."""
+QUICKEST = 1.4
+"""10 to 90 % of an answer with no zeros, in sums of open-circuit time constants, about the least there is (three equal
+poles 1.41, one pole 2.20, two poles with ζ of 0.7 1.52)."""
 SETTLES = 5.0
 """Time constants that a pulse has to last, so that what is left of an edge is under a hundredth."""
 A_MISS, _MOST_WORST = 1000.0, 999.0
@@ -186,10 +186,10 @@ class Judge:
         now, found = self._at_terminal(self._now_slowness), self._at_terminal(slowness(variants))
         quick = np.ones(variants.fitted.count, dtype=bool)
         for limit, edge_s in self._edges:
-            if STRAIGHT * edge_s > limit:
+            if STRAIGHT_EDGE * edge_s > limit:
                 continue
-            lasts_s = np.hypot(STRAIGHT * edge_s, QUICKEST * found.edge_s)
-            quick &= lasts_s <= max(limit, float(np.hypot(STRAIGHT * edge_s, QUICKEST * now.edge_s[0])))
+            lasts_s = np.hypot(STRAIGHT_EDGE * edge_s, QUICKEST * found.edge_s)
+            quick &= lasts_s <= max(limit, float(np.hypot(STRAIGHT_EDGE * edge_s, QUICKEST * now.edge_s[0])))
         settles = found.settled_s <= max(self.case.source.duration_s / SETTLES, float(now.settled_s[0]))
         fitted = variants.fitted
         is_coupled = np.isfinite(fitted.shunt_coupling_f)
