@@ -34,6 +34,10 @@ def words(quantity: str) -> str:
     return WORDS.get(Quantity(quantity)) or Quantity(quantity).label
 
 
+FINEST_PERCENT = 2
+"""Places after the point of a percentage that is read out: less is not seen on any trace."""
+
+
 def reads(
     quantity: str, value: float | None, *, at_most: float | None = None, digits: int = 3, doubt: float | None = None
 ) -> str:
@@ -41,15 +45,15 @@ def reads(
 
     >>> reads("amplitude", 17.23), reads("overshoot", 0.061), reads("rise_time", None, at_most=8e-9)
     ('17.2 V', '6.1 %', 'at most 8 ns')
-    >>> reads("fall_time", 0.0), reads("delay", None)
-    ('0 s', '–')
+    >>> reads("fall_time", 0.0), reads("delay", None), reads("overshoot", 5.56e-6)
+    ('0 s', '–', '0 %')
     """
     if value is None:
         return "–" if at_most is None else f"at most {reads(quantity, at_most)}"
     unit = UNITS[quantity].symbol
     if unit == "%":
         doubted = f" ± {significant(doubt * 100, 2)}" if doubt else ""
-        return f"{significant(value * 100, digits)}{doubted} %"
+        return f"{significant(round(value * 100, FINEST_PERCENT), digits)}{doubted} %"
     return scaled(value, unit, digits, doubt)
 
 

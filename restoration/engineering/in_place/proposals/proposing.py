@@ -156,13 +156,13 @@ def _outcome(shelf: Shelf, now: AsItIs, proposals: tuple[Proposal, ...], looked_
         yield "No part is on offer, neither from stores nor of preferred values."
     if proposals and not any(one.met for one in proposals):
         yield (
-            f"None of {looked_at} arrangements meets every limit. The best that can be done is {proposals[0].kind}: "
+            f"None of {looked_at:,} arrangements meets every limit. The best that can be done is {proposals[0].kind}: "
             f"{proposals[0].arrangement.words}. {' '.join(proposals[0].missed)}"
         )
     elif not proposals and now.met:
         yield "Nothing needs to be fitted; no arrangement would be better than leaving the link as it is."
     elif not proposals:
         yield (
-            f"None of {looked_at} arrangements is better than leaving the link as it is. What is missed has to be "
+            f"None of {looked_at:,} arrangements is better than leaving the link as it is. What is missed has to be "
             "cured elsewhere: at the source, by another wire, or by other parts on offer."
         )
